@@ -1,0 +1,136 @@
+package kit
+
+import (
+	"fmt"
+	"slices"
+
+	"drosswise/foundry/element"
+	"drosswise/foundry/melt"
+	"drosswise/foundry/quantity"
+)
+
+// Limits of what is read on an element or at a furnace; see Check.
+const (
+	leastOhms = quantity.Ohm / 20
+	mostOhms  = 10_000 * quantity.Ohm
+)
+
+// clockSlack is by how much the clocks of two phones may differ.
+const clockSlack = 2 * quantity.Minute
+
+// SpecOf gives the spec of a kind of line; ok is false for one that is none.
+func SpecOf(k LineKind) (s LineSpec, ok bool) {
+	i := slices.IndexFunc(LineSpecs, func(s LineSpec) bool { return s.Kind == k })
+	if i < 0 {
+		return s, false
+	}
+	return LineSpecs[i], true
+}
+
+// CheckLine says why a line may not be written about a piece of kit beside the
+// lines already there. Readings that are not above zero, and a likely slip of
+// the unit, are refused; readings that merely disagree are not, since what was
+// read was read: Remarks points them out.
+func CheckLine(it Item, lines []Line, l Line, now quantity.Moment) melt.Refusals {
+	spec, ok := SpecOf(l.Kind)
+	if !ok || !spec.Applies(it.Kind) {
+		return melt.Refusals{refuse("kind", "This kit has no such line. Go back and choose again.")}
+	}
+	var rs melt.Refusals
+	if l.At > now+quantity.Moment(clockSlack) {
+		rs = append(rs, melt.Refuse("at", func(s quantity.Style) string {
+			return fmt.Sprintf("%s is still to come: it is %s now. Type when it happened.", s.DateTime(l.At), s.DateTime(now))
+		}))
+	}
+	rs = append(rs, checkNeeds(l)...)
+	rs = append(rs, checkFate(it, lines, l)...)
+	rs = append(rs, within("mass", "A mass", l.Mass, 10*quantity.Gram, 500*quantity.Kilogram, quantity.Style.Mass)...)
+	rs = append(rs, within("wall", "A wall", l.Wall, quantity.Millimetre/10, 200*quantity.Millimetre, quantity.Style.Length)...)
+	rs = append(rs, within("temp", "A temperature", l.Temp, -40*quantity.Celsius, 1500*quantity.Celsius, quantity.Style.Temperature)...)
+	if len([]rune(l.Note)) > 2000 {
+		rs = append(rs, refuse("note", "That is too long for one line. Keep it under 2000 letters."))
+	}
+	return append(rs, checkReadings(it, l)...)
+}
+
+// checkNeeds holds what a line of its kind cannot do without.
+func checkNeeds(l Line) melt.Refusals {
+	switch {
+	case l.Kind == Fitted && l.Furnace == 0:
+		return melt.Refusals{refuse("furnace", "Choose the furnace it was fitted to.")}
+	case l.Kind == Read && l.Ohms == nil && l.Volts == nil && l.Amps == nil && l.Watts == nil:
+		return melt.Refusals{refuse("ohms", "Type at least one of ohms, volts, amps and watts.")}
+	case l.Kind == Repaired && l.Note == "":
+		return melt.Refusals{refuse("note", "Write what was repaired, in a few words.")}
+	case l.Kind == Retired && l.Note == "":
+		return melt.Refusals{refuse("note", "Write why, in a few words: worn, broken, cracked, sold. Its life can then be told from others'.")}
+	case l.Kind == Note && l.Note == "":
+		return melt.Refusals{refuse("note", "Write a few words.")}
+	}
+	return nil
+}
+
+// checkFate refuses to retire what is retired and to bring back what is not.
+func checkFate(it Item, lines []Line, l Line) melt.Refusals {
+	var before []Line
+	for _, x := range lines {
+		if x.At <= l.At {
+			before = append(before, x)
+		}
+	}
+	retired, _ := Fate(before)
+	switch {
+	case l.Kind == Retired && retired:
+		return melt.Refusals{melt.Refuse("at", func(s quantity.Style) string {
+			return fmt.Sprintf("%s was out of use on %s already. Check the date.", it.Name, s.Date(l.At))
+		})}
+	case l.Kind == Returned && !retired:
+		return melt.Refusals{melt.Refuse("at", func(s quantity.Style) string {
+			return fmt.Sprintf("%s was in use on %s, so it cannot have come back then. Check the date.", it.Name, s.Date(l.At))
+		})}
+	}
+	return nil
+}
+
+// checkReadings refuses what no working element reads.
+func checkReadings(it Item, l Line) melt.Refusals {
+	var rs melt.Refusals
+	for _, f := range element.Contradictions(readings(l), 0) {
+		if f.Kind != element.Disagrees {
+			rs = append(rs, refuse(f.What.String(), f.Sentence()))
+		}
+	}
+	if len(rs) > 0 {
+		return rs
+	}
+	rs = append(rs, within("ohms", "A resistance", l.Ohms, leastOhms, mostOhms, quantity.Style.Resistance)...)
+	rs = append(rs, within("volts", "A voltage", l.Volts, quantity.Volt, 1000*quantity.Volt, quantity.Style.Voltage)...)
+	rs = append(rs, within("amps", "A current", l.Amps, quantity.Ampere/10, 1000*quantity.Ampere, quantity.Style.Current)...)
+	rs = append(rs, within("watts", "A power", l.Watts, 10*quantity.Watt, 500_000*quantity.Watt, quantity.Style.Power)...)
+	if len(rs) > 0 || it.Kind != Element || it.Ohms == nil || l.Ohms == nil {
+		return rs
+	}
+	if unit := slippedUnit(*it.Ohms, *l.Ohms); unit != "" {
+		rs = append(rs, melt.Refuse("ohms", func(s quantity.Style) string {
+			return fmt.Sprintf("%s is far from the %s it had new. Look whether they were read in %s.", s.Resistance(*l.Ohms), s.Resistance(*it.Ohms), unit)
+		}))
+	}
+	return rs
+}
+
+// slippedUnit names the unit that ohms were probably read in, when they are
+// hundreds of times off what they were new; "" when they are not.
+func slippedUnit(fresh, now quantity.Resistance) string {
+	const far = 100
+	switch {
+	case now > far*fresh:
+		return "mΩ"
+	case fresh > far*now:
+		return "kΩ"
+	}
+	return ""
+}
+
+func readings(l Line) element.Readings {
+	return element.Readings{Ohms: l.Ohms, Volts: l.Volts, Amps: l.Amps, Watts: l.Watts}
+}

@@ -1,0 +1,311 @@
+package melt
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"drosswise/foundry/quantity"
+)
+
+// Refusal is why a line may not be written. A soft refusal is a doubt: the
+// person may look again and write the line all the same, since what happened
+// happened.
+type Refusal struct {
+	Field string // the field it stands beside, named as the form names it
+	Soft  bool
+	say   func(quantity.Style) string
+}
+
+// Say gives the sentence for a person, in their units.
+func (r Refusal) Say(s quantity.Style) string { return r.say(s) }
+
+// Refusals are all reasons against a line.
+type Refusals []Refusal
+
+// Error names the fields; people are shown Say.
+func (rs Refusals) Error() string {
+	fields := make([]string, len(rs))
+	for i, r := range rs {
+		fields[i] = r.Field
+	}
+	return "line refused: " + strings.Join(fields, ", ")
+}
+
+// Scale is what a scale can do.
+type Scale struct {
+	Name       string
+	Resolution quantity.Mass
+	Capacity   quantity.Mass // 0 when not said
+	Gain       int64         // ± the scale's own relative error in parts per million, 0 when not said
+}
+
+// Bench is what a line is held against beside the melt's own lines.
+type Bench struct {
+	Now      quantity.Moment
+	SafeFill *quantity.Mass // nil when it cannot be computed
+	Scales   map[int64]Scale
+	Sure     bool // the person has seen the doubts and means it
+}
+
+// Allowances of time: clocks of phones differ a little, and a melt is not
+// spread over days.
+const (
+	clockSlack = 2 * quantity.Minute
+	reach      = 36 * quantity.Hour
+)
+
+// Check says whether the line may be written under the heading beside the
+// lines already there. It returns nil or Refusals.
+func Check(h Heading, lines []Line, l Line, b Bench) error {
+	spec, ok := SpecOf(l.Kind)
+	if !ok {
+		return Refusals{refuse("kind", "There is no such kind of line. Go back to the melt and choose again.")}
+	}
+	standing := Standing(lines)
+	var rs Refusals
+	rs = append(rs, checkState(h, standing, l)...)
+	rs = append(rs, checkParts(spec, l)...)
+	rs = append(rs, checkRanges(l)...)
+	rs = append(rs, checkScale(l, b)...)
+	rs = append(rs, checkTime(h, standing, l, b)...)
+	if len(rs) == 0 && !b.Sure {
+		rs = append(rs, checkFill(standing, l, b)...)
+	}
+	if len(rs) == 0 {
+		return nil
+	}
+	return rs
+}
+
+func refuse(field, sentence string) Refusal {
+	return Refusal{Field: field, say: func(quantity.Style) string { return sentence }}
+}
+
+func checkState(h Heading, standing []Line, l Line) Refusals {
+	state := StateOf(standing)
+	switch {
+	case state == Running && l.Kind == Reopen:
+		return Refusals{refuse("kind", fmt.Sprintf("%s is open already. Nothing needs to be done.", h.Code))}
+	case state == Closed && l.Kind != Reopen && l.Kind != Void:
+		return Refusals{refuse("kind", fmt.Sprintf("%s is closed, so nothing was added. Reopen it with a reason, then write the line.", h.Code))}
+	case state == Voided && l.Kind != Reopen:
+		return Refusals{refuse("kind", fmt.Sprintf("%s was made void, so nothing was added. Reopen it with a reason if it was a real melt after all.", h.Code))}
+	}
+	return nil
+}
+
+// missing holds what to say when a part that a line needs was not filled in.
+var missing = map[Part]struct{ field, sentence string }{
+	PartSource:   {"source", "Choose what was charged. If it is not in the list, add it under Scrap first."},
+	PartMass:     {"mass", "Type the mass the scale shows."},
+	PartWhich:    {"which", "Choose one of these."},
+	PartMeter:    {"meter", "Type what the meter shows, in kWh."},
+	PartEnergy:   {"energy", "Type the energy of the melt, in kWh."},
+	PartTemp:     {"temp", "Type the temperature."},
+	PartElectric: {"volts", "Type at least one of volts, amps, watts and ohms."},
+	PartKit:      {"crucible", "Choose the crucible or the element that was really used."},
+	PartNote:     {"note", "Write a few words."},
+}
+
+func checkParts(spec Spec, l Line) Refusals {
+	var rs Refusals
+	for _, p := range spec.Needs {
+		if !filled(l, p) {
+			rs = append(rs, refuse(missing[p].field, missing[p].sentence))
+		}
+	}
+	if l.Source != 0 && l.Pour != 0 {
+		rs = append(rs, refuse("source", "A charge is either scrap or the ingots of a pour. Choose one of the two, and write the other as a charge of its own."))
+	}
+	if l.Which != "" && spec.Label(l.Which) == "" {
+		rs = append(rs, refuse("which", missing[PartWhich].sentence))
+	}
+	return rs
+}
+
+func filled(l Line, p Part) bool {
+	switch p {
+	case PartSource:
+		return l.Source != 0 || l.Pour != 0
+	case PartMass:
+		return l.Weighed()
+	case PartWhich:
+		return l.Which != ""
+	case PartMeter:
+		return l.Meter != nil
+	case PartEnergy:
+		return l.Energy != nil
+	case PartTemp:
+		return l.Temp != nil
+	case PartElectric:
+		return l.Volts != nil || l.Amps != nil || l.Watts != nil || l.Ohms != nil
+	case PartKit:
+		return l.Crucible != 0 || l.Element != 0
+	case PartNote:
+		return strings.TrimSpace(l.Note) != ""
+	}
+	return true
+}
+
+// Limits of what a small furnace can show; beyond them a figure is a slip.
+const (
+	maxMass  = 1000 * quantity.Kilogram
+	minTemp  = -50 * quantity.Celsius
+	maxTemp  = 1400 * quantity.Celsius
+	maxText  = 2000
+	maxCount = 9999
+	maxMeter = 10_000_000 * quantity.KilowattHour
+)
+
+func checkRanges(l Line) Refusals {
+	var rs Refusals
+	no := func(field, sentence string) { rs = append(rs, refuse(field, sentence)) }
+	rs = append(rs, checkMass(l)...)
+	if l.Temp != nil && (*l.Temp < minTemp || *l.Temp > maxTemp) {
+		rs = append(rs, Refusal{Field: "temp", say: func(s quantity.Style) string {
+			return fmt.Sprintf("A temperature here is between %s and %s. Check the number and its unit.", s.Temperature(minTemp), s.Temperature(maxTemp))
+		}})
+	}
+	if l.Count != nil && (*l.Count < 0 || *l.Count > maxCount) {
+		no("count", "Type how many there were, as a whole number.")
+	}
+	if l.Meter != nil && *l.Meter < 0 {
+		no("meter", "A meter does not show less than nothing. Type what it shows, in kWh.")
+	}
+	if l.Meter != nil && *l.Meter > maxMeter {
+		no("meter", "No meter of a small shop shows that much. Type what it shows, in kWh, with its decimal mark.")
+	}
+	if l.Energy != nil && (*l.Energy < 0 || *l.Energy > 10_000*quantity.KilowattHour) {
+		no("energy", "That cannot be the energy of one melt. Type it in kWh.")
+	}
+	if l.Cost != nil && *l.Cost < 0 {
+		no("cost", "A cost cannot be below zero.")
+	}
+	rs = append(rs, checkElectric(l)...)
+	if len(l.Note) > maxText || len(l.Mould) > maxText {
+		no("note", "That is too long for one line. Write several lines instead.")
+	}
+	return rs
+}
+
+// checkMass looks at every reading by itself, so that no sum can overflow.
+func checkMass(l Line) Refusals {
+	const heavy = "That is more than a tonne. Check the number and its unit."
+	if l.Tare < 0 {
+		return Refusals{refuse("tare", "A mass cannot be below zero. Type what the container weighs.")}
+	}
+	for _, g := range l.Gross {
+		switch {
+		case g < 0:
+			return Refusals{refuse("mass", "A mass cannot be below zero. Type what the scale shows; the container goes into its own field.")}
+		case g > maxMass:
+			return Refusals{refuse("mass", heavy)}
+		case g < l.Tare:
+			return Refusals{refuse("tare", "The container weighs more than container and metal together. Check both weights.")}
+		}
+	}
+	switch {
+	case l.Kind == Charge && l.Weighed() && l.Mass() == 0:
+		return Refusals{refuse("mass", "A charge of nothing is no charge. Type the mass the scale shows.")}
+	case l.Mass() > maxMass:
+		return Refusals{refuse("mass", heavy)}
+	case l.Spread != nil && *l.Spread < 0:
+		return Refusals{refuse("spread", "How far off the mass may be cannot be below zero.")}
+	case l.Spread != nil && *l.Spread > maxMass:
+		return Refusals{refuse("spread", heavy)}
+	}
+	return nil
+}
+
+func checkElectric(l Line) Refusals {
+	var rs Refusals
+	for _, e := range []struct {
+		field      string
+		given, bad bool
+		limit      string
+	}{
+		{"volts", l.Volts != nil, l.Volts != nil && (*l.Volts <= 0 || *l.Volts > 1000*quantity.Volt), "Volts are above zero and at most 1000 here."},
+		{"amps", l.Amps != nil, l.Amps != nil && (*l.Amps <= 0 || *l.Amps > 1000*quantity.Ampere), "Amps are above zero and at most 1000 here."},
+		{"watts", l.Watts != nil, l.Watts != nil && (*l.Watts <= 0 || *l.Watts > 500_000*quantity.Watt), "Watts are above zero and at most 500 kW here."},
+		{"ohms", l.Ohms != nil, l.Ohms != nil && (*l.Ohms <= 0 || *l.Ohms > 10_000*quantity.Ohm), "Ohms are above zero and at most 10 kΩ here."},
+	} {
+		if e.bad {
+			rs = append(rs, refuse(e.field, e.limit+" Check the number and its unit, and leave the field empty when nothing was read."))
+		}
+	}
+	return rs
+}
+
+func checkScale(l Line, b Bench) Refusals {
+	scale, ok := b.Scales[l.Scale]
+	if !ok || scale.Capacity == 0 {
+		return nil
+	}
+	for _, g := range l.Gross {
+		if g > scale.Capacity {
+			return Refusals{{Field: "mass", say: func(s quantity.Style) string {
+				return fmt.Sprintf("%s shows at most %s, so it cannot have shown %s. Check the number, or choose the scale that was used.",
+					scale.Name, s.Mass(scale.Capacity), s.Mass(g))
+			}}}
+		}
+	}
+	return nil
+}
+
+// checkFill doubts a charge above the safe fill, and more metal coming out of
+// the crucible than is in it.
+func checkFill(standing []Line, l Line, b Bench) Refusals {
+	switch l.Kind {
+	case HeelIn, Charge:
+		full := fullest(standing, l)
+		if b.SafeFill == nil || full <= *b.SafeFill {
+			return nil
+		}
+		fill := *b.SafeFill
+		return Refusals{{Field: "mass", Soft: true, say: func(s quantity.Style) string {
+			return fmt.Sprintf("With this the crucible holds %s, above its safe fill of %s. Do not charge more than that. If it is in there already, write it all the same and pour before adding anything.",
+				s.Mass(full), s.Mass(fill))
+		}}}
+	case Pour, Reject, HeelOut:
+		var in quantity.Mass
+		for _, x := range standing {
+			if x.Kind == HeelIn || x.Kind == Charge || x.Kind == Addition {
+				in += x.Mass()
+			}
+		}
+		if in == 0 || l.Mass() <= in+in/20 {
+			return nil
+		}
+		return Refusals{{Field: "mass", Soft: true, say: func(s quantity.Style) string {
+			return fmt.Sprintf("That is %s, but only %s went in. Check the number and its unit, or write it all the same and look for the charge that was left out.",
+				s.Mass(l.Mass()), s.Mass(in))
+		}}}
+	}
+	return nil
+}
+
+// fullest is the most that the crucible holds from the new line on, as far as
+// anybody can say: later lines may have been written before it.
+func fullest(standing []Line, l Line) quantity.Mass {
+	before := len(upTo(standing, l.At))
+	now := slices.Insert(slices.Clone(standing), before, l)
+	var most quantity.Mass
+	for i := before; i < len(now); i++ {
+		inside, known := Contents(now[:i+1])
+		if !known {
+			break
+		}
+		most = max(most, inside)
+	}
+	return most
+}
+
+func upTo(standing []Line, at quantity.Moment) []Line {
+	for i, l := range standing {
+		if l.At > at {
+			return standing[:i]
+		}
+	}
+	return standing
+}
