@@ -100,35 +100,34 @@ func checkReadings(it Item, l Line) melt.Refusals {
 			rs = append(rs, refuse(f.What.String(), f.Sentence()))
 		}
 	}
+	if len(rs) == 0 && it.Kind == Element && it.Ohms != nil && l.Ohms != nil {
+		rs = checkSlip(*it.Ohms, *l.Ohms)
+	}
 	if len(rs) > 0 {
 		return rs
 	}
 	rs = append(rs, within("ohms", "A resistance", l.Ohms, leastOhms, mostOhms, quantity.Style.Resistance)...)
 	rs = append(rs, within("volts", "A voltage", l.Volts, quantity.Volt, 1000*quantity.Volt, quantity.Style.Voltage)...)
 	rs = append(rs, within("amps", "A current", l.Amps, quantity.Ampere/10, 1000*quantity.Ampere, quantity.Style.Current)...)
-	rs = append(rs, within("watts", "A power", l.Watts, 10*quantity.Watt, 500_000*quantity.Watt, quantity.Style.Power)...)
-	if len(rs) > 0 || it.Kind != Element || it.Ohms == nil || l.Ohms == nil {
-		return rs
-	}
-	if unit := slippedUnit(*it.Ohms, *l.Ohms); unit != "" {
-		rs = append(rs, melt.Refuse("ohms", func(s quantity.Style) string {
-			return fmt.Sprintf("%s is far from the %s it had new. Look whether they were read in %s.", s.Resistance(*l.Ohms), s.Resistance(*it.Ohms), unit)
-		}))
-	}
-	return rs
+	return append(rs, within("watts", "A power", l.Watts, 10*quantity.Watt, 500_000*quantity.Watt, quantity.Style.Power)...)
 }
 
-// slippedUnit names the unit that ohms were probably read in, when they are
-// hundreds of times off what they were new; "" when they are not.
-func slippedUnit(fresh, now quantity.Resistance) string {
+// checkSlip refuses ohms that are hundreds of times off what they were new,
+// and says in which unit they were probably read.
+func checkSlip(fresh, now quantity.Resistance) melt.Refusals {
 	const far = 100
+	unit := ""
 	switch {
 	case now > far*fresh:
-		return "mΩ"
+		unit = "mΩ"
 	case fresh > far*now:
-		return "kΩ"
+		unit = "kΩ"
+	default:
+		return nil
 	}
-	return ""
+	return melt.Refusals{melt.Refuse("ohms", func(s quantity.Style) string {
+		return fmt.Sprintf("%s is far from the %s it had new. Look whether they were read in %s.", s.Resistance(now), s.Resistance(fresh), unit)
+	})}
 }
 
 func readings(l Line) element.Readings {

@@ -60,7 +60,7 @@ func (c Code) Parts() (letter string, year, n int, ok bool) {
 	}
 	year, errYear := strconv.Atoi(s[1:3])
 	n, errN := strconv.Atoi(s[4:])
-	if errYear != nil || errN != nil || NewCode(s[:1], year, n) != c {
+	if errYear != nil || errN != nil || year < 0 || n < 1 || NewCode(s[:1], year, n) != c {
 		return "", 0, 0, false
 	}
 	return s[:1], 2000 + year, n, true
@@ -116,6 +116,7 @@ type Strike struct {
 	At     quantity.Moment
 	By     int64
 	Reason string
+	Key    string // also the key of the line that was written in its stead, if any
 }
 
 // Stands reports whether the line counts.

@@ -18,6 +18,9 @@ func CheckStrike(h Heading, lines []Line, l Line, strike bool) error {
 	if strike {
 		return nil
 	}
+	if l.Strike != nil && slices.ContainsFunc(lines, func(x Line) bool { return x.Stands() && x.Key == l.Strike.Key }) {
+		return Refusals{refuse("kind", "This line was written anew, and both would count. Strike the new one first.")}
+	}
 	if r := outOfOrder(Standing(lines), l); r != nil {
 		return Refusals{*r}
 	}

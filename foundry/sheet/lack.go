@@ -45,7 +45,7 @@ var lackSentences = map[Lack]string{
 	NoCrucibleCost: "The crucible's price or expected life is not written under Kit.",
 	NoElementCost:  "The element's price or expected life is not written under Kit.",
 	NoAdditionCost: "What the addition cost is not written.",
-	ColdAmbient:    "The temperature where the metal started is above the pouring temperature.",
+	ColdAmbient:    "Heat is reckoned between −40 and 1200 °C, from a shed that is colder than the metal. Check both temperatures.",
 }
 
 // Sentence says what is lacking and what to do about it.
