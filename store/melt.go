@@ -1,0 +1,164 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+
+	"drosswise/foundry/kit"
+	"drosswise/foundry/melt"
+)
+
+const headings = `SELECT id, code, key, at, furnace_id, coalesce(crucible_id, 0), coalesce(element_id, 0), coalesce(probe_id, 0), warm, target, ambient, person_id, noted_at FROM melt`
+
+func scanHeading(rows *sql.Rows) (melt.Heading, error) {
+	var h melt.Heading
+	err := rows.Scan(&h.ID, &h.Code, &h.Key, &h.At, &h.Furnace, &h.Crucible, &h.Element, &h.Probe, &h.Warm, &h.Target, &h.Ambient, &h.By, &h.Noted)
+	return h, err
+}
+
+// Start starts a melt and gives it the next code of its furnace and year. The
+// same key starts one melt and gives the same heading again. The furnace, and
+// what else the heading names, must be kit of the right kind (ErrNotFound).
+func (s *Store) Start(ctx context.Context, by int64, h melt.Heading) (melt.Heading, error) {
+	err := s.change(ctx, by, func(t *tx) error {
+		had, err := collect(ctx, t, scanHeading, headings+" WHERE key = ?", h.Key)
+		if err != nil {
+			return fmt.Errorf("start melt: %w", err)
+		}
+		if len(had) > 0 {
+			h = had[0]
+			return nil
+		}
+		return t.start(ctx, &h)
+	})
+	return h, err
+}
+
+func (t *tx) start(ctx context.Context, h *melt.Heading) error {
+	furnace, err := t.kitOf(ctx, h.Furnace, kit.Furnace)
+	if err != nil {
+		return err
+	}
+	for id, kind := range map[int64]kit.Kind{h.Crucible: kit.Crucible, h.Element: kit.Element, h.Probe: kit.Probe} {
+		if id == 0 {
+			continue
+		}
+		if _, err := t.kitOf(ctx, id, kind); err != nil {
+			return err
+		}
+	}
+	p, err := shop(ctx, t)
+	if err != nil {
+		return err
+	}
+	year := h.At.Time().In(p.Style().Zone).Year()
+	var n int
+	err = t.QueryRowContext(ctx, "SELECT coalesce(max(number), 0) + 1 FROM melt WHERE letter = ? AND year = ?", furnace.Letter, year).Scan(&n)
+	if err != nil {
+		return fmt.Errorf("next code: %w", err)
+	}
+	h.Code, h.By, h.Noted = melt.NewCode(furnace.Letter, year, n), t.by, t.now
+	r, err := t.ExecContext(ctx, `
+		INSERT INTO melt (key, code, letter, year, number, at, noted_at, person_id, furnace_id, crucible_id, element_id, probe_id, warm, target, ambient)
+		VALUES (?,?,?,?,?,?,?,?,?,?,?,?,?,?,?)`,
+		h.Key, h.Code, furnace.Letter, year, n, h.At, t.now, t.by, h.Furnace, orNull(h.Crucible), orNull(h.Element), orNull(h.Probe), h.Warm, h.Target, h.Ambient)
+	if err != nil {
+		return clashes("start melt", err)
+	}
+	if h.ID, err = r.LastInsertId(); err != nil {
+		return err
+	}
+	return t.refigure(ctx, *h, nil)
+}
+
+// kitOf reads a piece of kit that must be of a kind.
+func (t *tx) kitOf(ctx context.Context, id int64, kind kit.Kind) (kit.Item, error) {
+	it, err := kitItem(ctx, t, id)
+	if err == nil && it.Kind != kind {
+		err = fmt.Errorf("kit %d as %s: %w", id, kind, ErrNotFound)
+	}
+	return it, err
+}
+
+// Melt reads a melt's heading and all its lines, in the order of writing.
+func (s *Store) Melt(ctx context.Context, code melt.Code) (h melt.Heading, lines []melt.Line, err error) {
+	err = s.snapshot(ctx, func(q querier) error {
+		if h, err = heading(ctx, q, code); err != nil {
+			return err
+		}
+		lines, err = meltLines(ctx, q, h.ID)
+		return err
+	})
+	return h, lines, err
+}
+
+func heading(ctx context.Context, q querier, code melt.Code) (melt.Heading, error) {
+	all, err := collect(ctx, q, scanHeading, headings+" WHERE code = ?", code)
+	if err != nil {
+		return melt.Heading{}, fmt.Errorf("melt: %w", err)
+	}
+	if len(all) == 0 {
+		return melt.Heading{}, fmt.Errorf("melt %s: %w", code, ErrNotFound)
+	}
+	return all[0], nil
+}
+
+// LastHeading is the heading of the newest melt, whose kit the next one is
+// likely to use. It returns ErrNotFound while there is none.
+func (s *Store) LastHeading(ctx context.Context) (melt.Heading, error) {
+	all, err := collect(ctx, s.read, scanHeading, headings+" ORDER BY id DESC LIMIT 1")
+	if err != nil {
+		return melt.Heading{}, fmt.Errorf("last melt: %w", err)
+	}
+	if len(all) == 0 {
+		return melt.Heading{}, ErrNotFound
+	}
+	return all[0], nil
+}
+
+// CodeOf gives the code of the melt that a line belongs to.
+func (s *Store) CodeOf(ctx context.Context, line int64) (melt.Code, error) {
+	var code melt.Code
+	err := s.read.QueryRowContext(ctx, "SELECT m.code FROM line l JOIN melt m ON m.id = l.melt_id WHERE l.id = ?", line).Scan(&code)
+	return code, found("line", err)
+}
+
+// errSame says that a line with this key and content is stored already.
+var errSame = errors.New("stored already")
+
+// Enter copies in a whole melt, heading and lines, in one step: all of it or
+// nothing. The lines are held against one another as if they had come one by
+// one. A refusal comes back as *RefusedLine.
+func (s *Store) Enter(ctx context.Context, by int64, h melt.Heading, lines []melt.Line, sure bool) (melt.Heading, error) {
+	err := s.change(ctx, by, func(t *tx) error {
+		had, err := collect(ctx, t, scanHeading, headings+" WHERE key = ?", h.Key)
+		if err != nil {
+			return fmt.Errorf("enter melt: %w", err)
+		}
+		if len(had) > 0 {
+			h = had[0]
+			return nil
+		}
+		if err := t.start(ctx, &h); err != nil {
+			return err
+		}
+		for i, l := range lines {
+			if err := t.add(ctx, h.Code, l, sure); err != nil {
+				return &RefusedLine{Index: i, Err: err}
+			}
+		}
+		return nil
+	})
+	return h, err
+}
+
+// RefusedLine says which of several lines was refused, and why.
+type RefusedLine struct {
+	Index int
+	Err   error
+}
+
+func (r *RefusedLine) Error() string { return fmt.Sprintf("line %d: %v", r.Index+1, r.Err) }
+func (r *RefusedLine) Unwrap() error { return r.Err }

@@ -1,0 +1,47 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+
+	"drosswise/foundry/quantity"
+)
+
+// Mark is a stroke through a line, or the lifting of one.
+type Mark struct {
+	Key    string // made by the phone; the same key marks once
+	Struck bool   // false lifts the strike
+	Reason string
+}
+
+// mark adds a stroke to the column's line. A key that marked this line so
+// before gives errSame, also when it was marked otherwise since; a key that
+// stands for another mark gives ErrConflict.
+func (t *tx) mark(ctx context.Context, column string, id int64, m Mark) error {
+	var same bool
+	err := t.QueryRowContext(ctx, "SELECT "+column+" IS ? AND struck = ? FROM strike WHERE key = ?", id, m.Struck, m.Key).Scan(&same)
+	switch {
+	case err == nil && same:
+		return errSame
+	case err == nil:
+		return fmt.Errorf("key %s stands for another strike: %w", m.Key, ErrConflict)
+	case !errors.Is(err, sql.ErrNoRows):
+		return fmt.Errorf("strike: %w", err)
+	}
+	_, err = t.ExecContext(ctx, "INSERT INTO strike (key, "+column+", struck, at, person_id, reason) VALUES (?,?,?,?,?,?)",
+		m.Key, id, m.Struck, t.now, t.by, m.Reason)
+	if err != nil {
+		return fmt.Errorf("strike: %w", err)
+	}
+	return nil
+}
+
+// struckBy reads the strike that a line may have.
+type struckBy struct {
+	at     *quantity.Moment
+	by     sql.NullInt64
+	reason sql.NullString
+	key    sql.NullString
+}
