@@ -1,0 +1,4 @@
+package views
+
+// Gallery lists the scenes of the gallery.
+type Gallery struct{ Scenes []Link }

@@ -1,0 +1,234 @@
+package views
+
+import (
+	"fmt"
+	"strconv"
+
+	"drosswise/foundry/caution"
+	"drosswise/foundry/kit"
+	"drosswise/foundry/melt"
+)
+
+// LineForm is the form in which a line is written, corrected, or given its
+// details. What was typed comes back as it was, with what is wrong beside it.
+type LineForm struct {
+	Code    melt.Code
+	Spec    melt.Spec
+	Of      int64 // the line that this one takes the place of, 0 for a new one
+	Key     string
+	Typed   map[string][]string
+	Faults  map[string]string
+	Doubts  map[string]string
+	Names   Names
+	Sources []Option // what can be charged
+	Hazards caution.Hazards
+	Today   string // the date field's usual value, for a melt that is not of today
+	InPast  bool   // the melt began long ago, so the time must be typed
+	Reason  string // why the old line is struck, when it is a correction
+}
+
+func (p LineForm) action() string {
+	if p.Of != 0 {
+		return fmt.Sprintf("/melts/%s/lines/%d/replace", p.Code, p.Of)
+	}
+	return fmt.Sprintf("/melts/%s/lines", p.Code)
+}
+
+func (p LineForm) back() Link {
+	return Link{Text: "Back to " + string(p.Code), Href: "/melts/" + string(p.Code)}
+}
+
+// value is what was typed into a field.
+func (p LineForm) value(name string) string {
+	if v := p.Typed[name]; len(v) > 0 {
+		return v[0]
+	}
+	return ""
+}
+
+func (p LineForm) field(name, label string) Field {
+	f := Field{Name: name, Label: label, Value: p.value(name), Error: p.Faults[name], Checked: p.value(name) != ""}
+	if f.Error == "" {
+		f.Error = p.Doubts[name]
+	}
+	return f
+}
+
+func (p LineForm) with(name, label, hint string) Field {
+	f := p.field(name, label)
+	f.Hint = hint
+	return f
+}
+
+func (p LineForm) measured(name, label, unit, hint string) Field {
+	f := p.with(name, label, hint)
+	f.Unit = unit
+	return f
+}
+
+// first is the number that the form is about: the cursor waits in it, unless
+// something has to be put right elsewhere.
+func (p LineForm) first(name, label, unit string) Field {
+	f := p.measured(name, label, unit, "")
+	f.Autofocus = len(p.Faults) == 0 && len(p.Doubts) == 0 && p.Of == 0
+	return f
+}
+
+// folded names what is folded away, "" where nothing is.
+func (p LineForm) folded() string {
+	switch {
+	case p.Spec.Uses(melt.PartHandling):
+		return "As found, preheated, into hot metal, note"
+	case p.Spec.Uses(melt.PartMass):
+		return "Known worse than the scale, note"
+	case p.Spec.Uses(melt.PartNote) && !p.Spec.Requires(melt.PartNote):
+		return "Note"
+	}
+	return ""
+}
+
+// unfold says whether something in the fold was typed or is wrong.
+func (p LineForm) unfold() bool {
+	for _, name := range []string{"spread", "note", "preheated"} {
+		if p.value(name) != "" || p.Faults[name] != "" {
+			return true
+		}
+	}
+	return p.value("basis") == "found"
+}
+
+func (p LineForm) choose(name, label string, options []Option) Field {
+	f := p.field(name, label)
+	f.Options = make([]Option, len(options))
+	for i, o := range options {
+		o.Selected = o.Selected && p.value(name) == "" || o.Value == p.value(name) && (o.Value != "" || p.Typed[name] != nil)
+		f.Options[i] = o
+	}
+	return f
+}
+
+// source is what goes in. Once it was refused it has to be chosen anew: nothing
+// else may slip into its place.
+func (p LineForm) source() Field {
+	f := p.choose("source", "What goes in", p.Sources)
+	f.Required = f.Error != ""
+	return f
+}
+
+// faults lists what is wrong for the summary above the form.
+func (p LineForm) faults() []Fault {
+	labels := map[string]string{
+		"source": "What", "mass": "Mass", "tare": "Container", "spread": "±", "scale": "Scale", "which": "Kind", "count": "How many", "cost": "Cost",
+		"meter": "Meter", "energy": "Energy", "temp": "Temperature", "volts": "Volts", "amps": "Amps", "watts": "Watts", "ohms": "Ohms",
+		"crucible": "Crucible", "element": "Element", "note": "Note", "at": "Time", "at_date": "Date", "at_clock": "Time",
+	}
+	order := []string{"source", "which", "mass", "tare", "spread", "scale", "temp", "count", "mould", "meter", "energy", "volts", "amps", "watts", "ohms", "cost", "crucible", "element", "at", "note"}
+	var all []Fault
+	for _, name := range order {
+		for _, told := range []string{p.Faults[name], p.Doubts[name]} {
+			if told != "" {
+				id := "f-" + name
+				if name == "at" {
+					id = "f-at_clock"
+				}
+				all = append(all, Fault{ID: id, Label: labels[name], Sentence: told})
+			}
+		}
+	}
+	return all
+}
+
+func (p LineForm) doubtful() bool { return len(p.Doubts) > 0 && len(p.Faults) == 0 }
+
+func (p LineForm) choices() []Option {
+	var all []Option
+	for _, c := range p.Spec.Choices {
+		all = append(all, Option{Value: c.Value, Label: c.Label})
+	}
+	return all
+}
+
+// scales are what a mass may have been read on; by eye is one of them.
+func (p LineForm) scales() []Option {
+	return append(p.items(kit.Scale), Option{Value: "0", Label: "By eye, no scale"})
+}
+
+// items are kit of a kind that is in use, or that the line names already.
+func (p LineForm) items(k kit.Kind) []Option {
+	var all []Option
+	for _, it := range p.Names.SortedKit() {
+		id := strconv.FormatInt(it.ID, 10)
+		if it.Kind == k && (!it.Retired || p.value(string(k)) == id) {
+			all = append(all, Option{Value: id, Label: it.Name})
+		}
+	}
+	return all
+}
+
+func (p LineForm) orNone(k kit.Kind, none string) []Option {
+	return append([]Option{{Value: "", Label: none}}, p.items(k)...)
+}
+
+// cautions are those of the step that the line belongs to.
+func (p LineForm) cautions() Cautions {
+	stage := map[melt.Kind]caution.Stage{
+		melt.Checked: caution.BeforeStart, melt.Charge: caution.Charging, melt.HeelIn: caution.BeforeStart, melt.Addition: caution.FluxSkim, melt.Skim: caution.FluxSkim,
+		melt.Pour: caution.Pouring, melt.Spill: caution.Pouring, melt.Steel: caution.FluxSkim, melt.Close: caution.After, melt.HeelOut: caution.After, melt.Electric: caution.MeasuringOhms,
+	}
+	s, ok := stage[p.Spec.Kind]
+	if !ok {
+		return Cautions{}
+	}
+	list := CautionList(caution.For(s, p.Hazards))
+	if p.Spec.Kind == melt.Checked {
+		for i := range list {
+			list[i].Name, list[i].Value = "tick", strconv.Itoa(i)
+			for _, v := range p.Typed["tick"] {
+				list[i].Ticked = list[i].Ticked || v == strconv.Itoa(i)
+			}
+		}
+	}
+	return Cautions{Title: s.String(), List: list}
+}
+
+// earlier says whether the fields of the time are open from the start.
+func (p LineForm) earlier() bool {
+	return p.InPast || p.Of != 0 || p.value("at_clock") != "" || p.Faults["at"] != ""
+}
+
+func (p LineForm) whichLabel() string {
+	switch p.Spec.Kind {
+	case melt.Temperature:
+		return "Where it was read"
+	case melt.Skim:
+		return "How the dross looked"
+	}
+	return "What it was"
+}
+
+func (p LineForm) meterHint() string {
+	if p.Spec.Requires(melt.PartMeter) {
+		return ""
+	}
+	return "Leave empty if there is no meter."
+}
+
+// date and clock are the true time of the line; both empty is now.
+func (p LineForm) date() Field {
+	f := p.with("at_date", "Date", "")
+	if f.Value == "" && p.InPast {
+		f.Value = p.Today
+	}
+	return f
+}
+
+func (p LineForm) clock() Field {
+	f := p.with("at_clock", "Time", "")
+	if !p.InPast && p.Of == 0 {
+		f.Hint = "Empty: now."
+	}
+	if f.Error == "" {
+		f.Error = p.Faults["at"]
+	}
+	return f
+}

@@ -1,0 +1,292 @@
+package views
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"drosswise/foundry/caution"
+	"drosswise/foundry/kit"
+	"drosswise/foundry/melt"
+	"drosswise/foundry/quantity"
+	"drosswise/foundry/scrap"
+	"drosswise/foundry/sheet"
+)
+
+// Melt is a melt's page: the logging page while it runs, the sheet afterwards.
+type Melt struct {
+	Heading  melt.Heading
+	Lines    []melt.Line // in the order of writing
+	Sheet    sheet.Sheet
+	Names    Names
+	HeatNo   int // which heat of the crucible this is, 0 when not known
+	SafeFill *quantity.Mass
+	FillFrom kit.FillBasis
+	HeelLeft *quantity.Mass // what the melt before left in this crucible
+	HeelFrom melt.Code
+	May      bool   // the visitor may log
+	Done     string // key of the line that was just written
+	Keys     MeltKeys
+}
+
+// MeltKeys are the keys of what one tap on the page writes.
+type MeltKeys struct{ Power, Stamp, Undo string }
+
+func (m Melt) path(more string) string { return "/melts/" + string(m.Heading.Code) + more }
+
+func (m Melt) standing() []melt.Line { return melt.Standing(m.Lines) }
+
+func (m Melt) kit() melt.Kit { return melt.KitOf(m.Heading, m.standing()) }
+
+// under names what the melt is made in.
+func (m Melt) under() string {
+	k := m.kit()
+	pot := m.Names.kit(k.Crucible)
+	if pot != "" {
+		pot = "crucible " + pot
+		if m.HeatNo > 0 {
+			pot += fmt.Sprintf(" (heat %d)", m.HeatNo)
+		}
+	}
+	wire := m.Names.kit(k.Element)
+	if wire != "" {
+		wire = "element " + wire
+	}
+	return strings.Join(nonEmpty(m.Names.kit(m.Heading.Furnace), pot, wire), " · ")
+}
+
+// over says how far the melt is.
+func (m Melt) over(s quantity.Style) string {
+	day := s.Date(m.Heading.At)
+	switch m.Sheet.State {
+	case melt.Closed:
+		text := "Closed"
+		if l, ok := melt.Last(m.standing(), melt.Close); ok {
+			text += " " + s.DateTime(l.At)
+		}
+		if m.Sheet.PourTemp.Known() {
+			text += " · poured at " + s.Temperature(celsius(m.Sheet.PourTemp.X))
+		}
+		return text
+	case melt.Voided:
+		return "Void · " + day
+	}
+	return "Running · started " + s.DateTime(m.Heading.At)
+}
+
+func celsius(c float64) quantity.Temperature {
+	return quantity.Temperature(math.Round(c * float64(quantity.Celsius)))
+}
+
+func kilograms(kg float64) quantity.Mass {
+	return quantity.Mass(math.Round(kg * float64(quantity.Kilogram)))
+}
+
+// Frame adds to the page's frame what belongs to a melt: the dock while it
+// runs, and the strip that undoes the last line.
+func (m Melt) Frame(f Frame) Frame {
+	if m.May && m.Sheet.State == melt.Running {
+		f.Dock = m.dock()
+	}
+	i := slices.IndexFunc(m.Lines, func(l melt.Line) bool { return m.Done != "" && l.Key == m.Done })
+	if i < 0 || !m.May {
+		return f
+	}
+	l := m.Lines[i]
+	told := Tell(l, m.Names, f.Style).Sentence()
+	where := m.path(fmt.Sprintf("/lines/%d/", l.ID))
+	switch {
+	case l.Stands() && (m.Sheet.State == melt.Running || l.Kind == melt.Close || l.Kind == melt.Void):
+		f.Flash, f.Undo = told+". Saved.", &Undo{Action: where + "strike", Label: "Undo", Key: m.Keys.Undo}
+	case !l.Stands() && m.Sheet.State == melt.Running:
+		f.Flash, f.Undo = told+": struck.", &Undo{Action: where + "lift", Label: "Put back", Key: m.Keys.Undo}
+	}
+	return f
+}
+
+// stage is which step of the work the melt is at, for its cautions.
+func (m Melt) stage() caution.Stage {
+	standing := m.standing()
+	_, poured := melt.Last(standing, melt.Pour)
+	_, molten := melt.Last(standing, melt.AllMolten)
+	_, skimmed := melt.Last(standing, melt.Skim)
+	_, powered := melt.Last(standing, melt.PowerOn)
+	switch {
+	case poured:
+		return caution.After
+	case skimmed:
+		return caution.Pouring
+	case molten:
+		return caution.FluxSkim
+	case powered || melt.Charged(standing) > 0:
+		return caution.Charging
+	}
+	return caution.BeforeStart
+}
+
+// hazards are those of all that is charged.
+func (m Melt) hazards() caution.Hazards {
+	var h caution.Hazards
+	for _, l := range m.standing() {
+		if l.Kind == melt.Charge && l.Source != 0 {
+			h = h.Or(HazardsOf(m.Names.Sources[l.Source]))
+		}
+	}
+	h.HotMetal = MetalIsHot(m.standing())
+	return h
+}
+
+// HazardsOf is what a source's own description says to look out for.
+func HazardsOf(p scrap.Source) caution.Hazards {
+	return caution.Hazards{
+		Hollow: p.Hazards.Hollow, Wet: p.Hazards.Wet, Magnesium: p.Hazards.Magnesium, ZincLead: p.Hazards.ZincLead, Batteries: p.Hazards.Batteries,
+		Swarf: p.Form == scrap.Swarf, Cans: p.Form == scrap.Can, Coated: p.Coating.Burns(),
+	}
+}
+
+// MetalIsHot reports whether liquid metal was seen in the pot.
+func MetalIsHot(standing []melt.Line) bool {
+	_, first := melt.First(standing, melt.FirstLiquid)
+	_, all := melt.First(standing, melt.AllMolten)
+	_, heel := melt.First(standing, melt.HeelIn)
+	_, on := melt.First(standing, melt.PowerOn)
+	return first || all || heel && on
+}
+
+// CautionList turns the trade's cautions into the page's.
+func CautionList(list []caution.Caution) []Caution {
+	all := make([]Caution, len(list))
+	for i, c := range list {
+		all[i] = Caution{Text: c.Text, Why: c.Why, Source: c.Source}
+	}
+	return all
+}
+
+// stageCautions are the first few of the stage, those of the charge before the
+// usual ones; the rest is a tap away.
+func (m Melt) stageCautions() (few, rest []Caution) {
+	all := CautionList(caution.For(m.stage(), m.hazards()))
+	n := min(len(all), 2)
+	return all[:n], all[n:]
+}
+
+// power is the state of the furnace with the tap that changes it.
+func (m Melt) power(f Frame) Power {
+	standing := m.standing()
+	on, open := melt.OnTime(standing, f.Now)
+	p := Power{Now: f.Now, Style: f.Style, On: open}
+	kind := melt.PowerOn
+	switch {
+	case open:
+		kind = melt.Isolated
+		p.State, p.Hint, p.Under = "Power on", "Tap when isolated, before charging or reaching in.", "since power on"
+		p.Since = on[len(on)-1].From
+	case len(on) > 0:
+		p.State, p.Hint, p.Under = "Isolated", "Tap when the power is on again.", "since isolated"
+		p.Since = on[len(on)-1].To
+	default:
+		p.State, p.Hint = "Power is off", "Tap at the moment you switch on."
+	}
+	p.Change = Action{Href: m.path("/lines"), Post: true, Key: m.Keys.Power, Fields: []Hidden{{"kind", string(kind)}}}
+	return p
+}
+
+func (m Melt) dock() *Dock {
+	add := func(k melt.Kind) Action {
+		spec, _ := melt.SpecOf(k)
+		return Action{Label: spec.Verb, Href: m.path("/add/" + string(k))}
+	}
+	d := &Dock{Main: add(melt.Charge), Side: []Action{add(melt.Temperature), add(melt.Skim), add(melt.Pour)}}
+	if m.Sheet.Recovered.Known() && m.stage() == caution.After {
+		d.Main, d.Side = add(melt.Close), []Action{add(melt.Charge), add(melt.Skim), add(melt.Pour)}
+	}
+	for _, spec := range melt.Specs() {
+		a := add(spec.Kind)
+		if spec.Kind == melt.Reopen || spec.Kind == melt.Stamp || a.Href == d.Main.Href || slices.ContainsFunc(d.Side, func(s Action) bool { return s.Href == a.Href }) {
+			continue
+		}
+		d.More = append(d.More, a)
+	}
+	return d
+}
+
+// fill shows what is in the crucible against the safe fill.
+func (m Melt) fill(s quantity.Style) FillBar {
+	standing := m.standing()
+	inside, known := melt.Contents(standing)
+	f := FillBar{Charged: s.Mass(melt.Charged(standing))}
+	kinds := []Kind{Metal, MetalLined}
+	for _, l := range standing {
+		label := "heel"
+		if l.Kind == melt.Charge {
+			label = m.Names.charged(l)
+		}
+		if l.Kind != melt.Charge && l.Kind != melt.HeelIn {
+			continue
+		}
+		i := slices.IndexFunc(f.Parts, func(p Part) bool { return p.Label == label })
+		if i < 0 {
+			kind := kinds[len(f.Parts)%2]
+			if l.Kind == melt.HeelIn {
+				kind = Heat
+			}
+			f.Parts = append(f.Parts, Part{Kind: kind, Label: label})
+			i = len(f.Parts) - 1
+		}
+		f.Parts[i].Amount += int64(l.Mass())
+		f.Parts[i].Value = s.Mass(quantity.Mass(f.Parts[i].Amount))
+	}
+	if m.SafeFill == nil {
+		f.Unknown = "The safe fill is not known: add the crucible's brim volume or its maker's rating under Kit."
+		return f
+	}
+	f.Safe, f.Limit = s.Mass(*m.SafeFill), int64(*m.SafeFill)
+	if known && *m.SafeFill > 0 {
+		f.Share = s.Percent(float64(inside)/float64(*m.SafeFill), 0)
+	}
+	if known && inside > *m.SafeFill {
+		f.Over = "Charge nothing more before some of it is poured."
+	}
+	return f
+}
+
+// ledger is the melt's ruled page, the newest line first.
+func (m Melt) ledger(s quantity.Style) Ledger {
+	ordered := slices.Clone(m.Lines)
+	slices.SortStableFunc(ordered, func(a, b melt.Line) int {
+		if a.At != b.At {
+			return int(min(max(b.At-a.At, -1), 1))
+		}
+		return int(min(max(b.ID-a.ID, -1), 1))
+	})
+	on, _ := melt.OnTime(m.standing(), math.MaxInt64)
+	led := Ledger{Empty: "Nothing is written yet. Weigh in what goes into the crucible, or tap the power when you switch on."}
+	last := ""
+	for _, l := range ordered {
+		r := m.row(l, s)
+		if day := s.Date(l.At); day != last {
+			r.Day, last = day, day
+		}
+		for _, o := range on {
+			r.Hot = r.Hot || l.At >= o.From && l.At <= o.To
+		}
+		led.Rows = append(led.Rows, r)
+	}
+	if len(led.Rows) > 0 && led.Rows[0].Day == s.Date(m.Heading.At) {
+		led.Rows[0].Day = ""
+	}
+	return led
+}
+
+func (m Melt) row(l melt.Line, s quantity.Style) Row {
+	t := Tell(l, m.Names, s)
+	r := Row{ID: fmt.Sprintf("line-%d", l.ID), Time: s.Clock(l.At), Verb: t.Verb, Text: t.Text, Note: t.Note, Value: t.Value}
+	if m.May {
+		r.Href = m.path(fmt.Sprintf("/lines/%d", l.ID))
+	}
+	if k := l.Strike; k != nil {
+		r.Struck = &Struck{Reason: k.Reason, Who: m.Names.People[k.By], When: s.Clock(k.At)}
+	}
+	return r
+}

@@ -1,0 +1,73 @@
+package views
+
+import (
+	"strconv"
+
+	"drosswise/foundry/caution"
+	"drosswise/foundry/kit"
+	"drosswise/foundry/melt"
+)
+
+// Start is the form that starts a melt, with last time's kit already chosen.
+type Start struct {
+	Key    string
+	Typed  map[string][]string
+	Faults map[string]string
+	Kit    map[int64]kit.Item
+	Last   melt.Heading // the melt before, zero when there is none
+	Warm   bool         // the furnace is likely still hot
+	Wears  map[int64]kit.Wear
+}
+
+func (p Start) form() LineForm {
+	return LineForm{Typed: p.Typed, Faults: p.Faults, Names: Names{Kit: p.Kit}}
+}
+
+// pick offers kit of a kind that is in use; what was used last is chosen, or
+// the only one there is.
+func (p Start) pick(k kit.Kind, last int64, none string) []Option {
+	options := p.form().items(k)
+	for i := range options {
+		options[i].Selected = options[i].Value == strconv.FormatInt(last, 10)
+	}
+	if none == "" {
+		return options
+	}
+	if last == 0 && len(options) == 1 {
+		options[0].Selected = true
+	}
+	return append([]Option{{Value: "", Label: none}}, options...)
+}
+
+func (p Start) ready() bool { return len(p.form().items(kit.Furnace)) > 0 }
+
+func (p Start) warmth() []Option {
+	return []Option{{Value: "cold", Label: "Cold", Selected: !p.Warm}, {Value: "warm", Label: "Still hot from the melt before", Selected: p.Warm}}
+}
+
+var targetNames = map[melt.Target]string{melt.Ingots: "Ingots", melt.Casting: "A casting", melt.Trial: "A trial"}
+
+func (p Start) targets() []Option {
+	var all []Option
+	for _, t := range melt.Targets {
+		all = append(all, Option{Value: string(t), Label: targetNames[t], Selected: t == p.Last.Target || p.Last.Target == "" && t == melt.Ingots})
+	}
+	return all
+}
+
+func (p Start) faults() []Fault {
+	var all []Fault
+	for _, x := range []struct{ name, id, label string }{
+		{"furnace", "f-furnace", "Furnace"}, {"crucible", "f-crucible", "Crucible"}, {"element", "f-element", "Element set"}, {"probe", "f-probe", "Thermocouple"},
+		{"ambient", "f-ambient", "Temperature of the shed"}, {"at", "f-at_clock", "Time"}, {"warm", "f-warm", "Furnace"}, {"target", "f-target", "For"},
+	} {
+		if s := p.Faults[x.name]; s != "" {
+			all = append(all, Fault{x.id, x.label, s})
+		}
+	}
+	return all
+}
+
+func startCautions() Cautions {
+	return Cautions{Title: caution.BeforeStart.String(), List: CautionList(caution.For(caution.BeforeStart, caution.Hazards{}))}
+}
