@@ -1,0 +1,131 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"log/slog"
+	"net/http"
+	"net/url"
+	"time"
+
+	"github.com/a-h/templ"
+	"github.com/alexedwards/scs/v2"
+	"github.com/go-chi/chi/v5"
+	"github.com/go-chi/chi/v5/middleware"
+
+	"drosswise/static"
+	"drosswise/store"
+)
+
+// app is the door: it answers requests from the store.
+type app struct {
+	store    *store.Store
+	log      *slog.Logger
+	sessions *scs.SessionManager
+	attempts attempts // at passwords
+	settings settings
+	http.Handler
+}
+
+// newApp makes the door of a shop. It is an http.Handler as people run it;
+// tests use the same.
+func newApp(st *store.Store, log *slog.Logger, s settings) (*app, error) {
+	a := &app{store: st, log: log, settings: s, attempts: newAttempts()}
+	a.sessions = newSessions(st, s)
+	a.sessions.ErrorFunc = a.sessionFailed
+	cross := http.NewCrossOriginProtection()
+	if s.origin != "" {
+		u, err := url.Parse(s.origin)
+		if err != nil || u.Host == "" {
+			return nil, fmt.Errorf("-origin %q is not an address like https://melts.example.org", s.origin)
+		}
+		if err := cross.AddTrustedOrigin(u.Scheme + "://" + u.Host); err != nil {
+			return nil, fmt.Errorf("-origin: %w", err)
+		}
+	}
+	cross.SetDenyHandler(http.HandlerFunc(a.refuseCrossSite))
+
+	r := chi.NewRouter()
+	if s.proxies > 0 {
+		r.Use(middleware.ClientIPFromXFFTrustedProxies(s.proxies))
+	} else {
+		r.Use(middleware.ClientIPFromRemoteAddr)
+	}
+	r.Use(a.logged, a.recovered, headers, middleware.Compress(5, "text/html", "text/css", "text/javascript", "image/svg+xml", "application/json"))
+	r.Use(limited, middleware.Timeout(maxTime), cross.Handler)
+	r.Get("/healthz", a.health)
+	r.Handle("/static/*", static.Handler())
+	r.Group(func(r chi.Router) {
+		r.Use(a.sessions.LoadAndSave)
+		for _, rt := range a.routes() {
+			r.Method(rt.method, rt.pattern, a.guard(rt))
+		}
+		r.NotFound(a.guard(route{least: anyone, handle: nothingHere}).ServeHTTP)
+	})
+	a.Handler = r
+	return a, nil
+}
+
+// health answers whether the database answers.
+func (a *app) health(w http.ResponseWriter, r *http.Request) {
+	if err := a.store.Ping(r.Context()); err != nil {
+		a.log.Error("health", "err", err)
+		http.Error(w, "the database does not answer", http.StatusServiceUnavailable)
+		return
+	}
+	w.Header().Set("Content-Type", "text/plain; charset=utf-8")
+	fmt.Fprint(w, "ok")
+}
+
+// show renders a page whole before the first byte goes out, so that a failure
+// can still become an error page.
+func (a *app) show(w http.ResponseWriter, r *http.Request, status int, page templ.Component) error {
+	var b bytes.Buffer
+	if err := page.Render(r.Context(), &b); err != nil {
+		return fmt.Errorf("render: %w", err)
+	}
+	w.Header().Set("Content-Type", "text/html; charset=utf-8")
+	w.WriteHeader(status)
+	_, err := b.WriteTo(w)
+	if err != nil {
+		a.log.Debug("answer not taken", "err", err)
+	}
+	return nil
+}
+
+// seeOther sends the browser on after something was saved.
+func seeOther(w http.ResponseWriter, r *http.Request, where string) error {
+	http.Redirect(w, r, where, http.StatusSeeOther)
+	return nil
+}
+
+// limits of a request's body and of the time its answer may take.
+const (
+	maxBody = 256 << 10
+	maxTime = 60 * time.Second
+)
+
+// headers says what a browser may do with our pages: nothing from elsewhere,
+// nothing inline, in nobody's frame.
+func headers(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		h := w.Header()
+		h.Set("Content-Security-Policy", "default-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'; object-src 'none'")
+		h.Set("X-Content-Type-Options", "nosniff")
+		h.Set("X-Frame-Options", "DENY")
+		h.Set("Referrer-Policy", "same-origin")
+		h.Set("Cross-Origin-Opener-Policy", "same-origin")
+		h.Set("Cross-Origin-Resource-Policy", "same-origin")
+		h.Set("Permissions-Policy", "camera=(self), geolocation=(), microphone=()")
+		h.Set("Cache-Control", "no-store")
+		next.ServeHTTP(w, r)
+	})
+}
+
+// limited cuts off bodies that are too large.
+func limited(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		r.Body = http.MaxBytesReader(w, r.Body, maxBody)
+		next.ServeHTTP(w, r)
+	})
+}

@@ -1,0 +1,111 @@
+package main
+
+import (
+	"bytes"
+	"net/http"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// command runs the program with arguments and gives what it says.
+func (d *door) command(args ...string) (status int, out, errOut string) {
+	var o, e bytes.Buffer
+	env := func(name string) string { return map[string]string{"DROSSWISE_DATA": d.dir}[name] }
+	status = run(d.t.Context(), args, env, strings.NewReader(""), &o, &e)
+	return status, o.String(), e.String()
+}
+
+// The commands work beside the running shop.
+func TestUserCommand(t *testing.T) {
+	d := newDoor(t, settings{})
+	d.pass(time.Since(d.now)) // the command reads the machine's clock
+	status, out, _ := d.command("user")
+	assert.Equal(t, 0, status)
+	assert.Contains(t, out, "Nobody yet.")
+	status, out, _ = d.command("user", "-owner")
+	assert.Equal(t, 0, status)
+	first := regexp.MustCompile(`/setup/\S+`).FindString(out)
+	g := d.guest()
+	require.Equal(t, http.StatusSeeOther, g.ask(http.MethodPost, first, setUpForm(), nil).StatusCode)
+
+	status, out, _ = d.command("user")
+	assert.Equal(t, 0, status)
+	assert.Regexp(t, `Shed keeper +owner +\d+ \w+ \d{4} +1 +\d+ \w+ \d{4} \d\d:\d\d\n`, out)
+	status, _, errOut := d.command("user", "-reset", "Nobody")
+	assert.Equal(t, 1, status)
+	assert.Contains(t, errOut, "nobody here is called")
+
+	status, out, errOut = d.command("user", "-reset", "shed keeper", "-origin", "http://shed.example")
+	assert.Equal(t, 0, status, errOut)
+	link := joinLink.FindStringSubmatch(out)
+	require.NotNil(t, link, out)
+	const changed = "a dozen dry moulds"
+	require.Equal(t, http.StatusSeeOther, d.guest().post(link[1], "password", changed, "again", changed).StatusCode)
+	assert.False(t, g.in(), "signed out where the old password was used")
+	assert.Equal(t, http.StatusSeeOther, g.signsIn("Shed keeper", changed).StatusCode)
+	status, _, errOut = d.command("user", "-owner", "-reset", "x")
+	assert.Equal(t, 2, status, errOut)
+}
+
+func TestCommandsNeedAShop(t *testing.T) {
+	d := newDoor(t, settings{})
+	empty := t.TempDir()
+	for _, args := range [][]string{{"user"}, {"rebuild"}, {"backup", "-to", filepath.Join(empty, "b")}} {
+		status, _, errOut := d.command(append(args, "-data", empty)...)
+		assert.Equal(t, 1, status, args)
+		assert.Contains(t, errOut, "there is no shop in", args)
+	}
+	names, err := os.ReadDir(empty)
+	require.NoError(t, err)
+	assert.Empty(t, names, "and make none")
+	for _, args := range [][]string{{"backup"}, {"restore"}, {"nonsense"}, {"backup", "-to", "x", "y"}, {"rebuild", "-what"}} {
+		status, _, _ := d.command(args...)
+		assert.Equal(t, 2, status, args)
+	}
+	status, _, errOut := d.command("backup", "-h")
+	assert.Equal(t, 0, status)
+	assert.Contains(t, errOut, "never overwritten")
+}
+
+func TestBackupAndRestoreCommands(t *testing.T) {
+	d := newDoor(t, settings{})
+	g := d.owned()
+	to := filepath.Join(t.TempDir(), "shop.db")
+	status, out, errOut := d.command("backup", "-to", to)
+	require.Equal(t, 0, status, errOut)
+	assert.Contains(t, out, "found whole")
+	status, _, errOut = d.command("backup", "-to", to)
+	assert.Equal(t, 1, status)
+	assert.Contains(t, errOut, "is not overwritten")
+
+	status, _, errOut = d.command("restore", "-from", to)
+	assert.Equal(t, 1, status)
+	assert.Contains(t, errOut, "With -replace")
+	status, _, errOut = d.command("restore", "-from", to, "-replace")
+	assert.Equal(t, 1, status)
+	assert.Contains(t, errOut, "is running. Stop it first")
+	assert.True(t, g.in(), "and nothing happened to it")
+
+	require.NoError(t, d.store.Close())
+	status, out, errOut = d.command("restore", "-from", to, "-replace")
+	require.Equal(t, 0, status, errOut)
+	assert.Contains(t, out, "is kept as")
+	status, out, errOut = d.command("user")
+	assert.Equal(t, 0, status, errOut)
+	assert.Contains(t, out, "Shed keeper")
+	status, out, errOut = d.command("rebuild")
+	assert.Equal(t, 0, status, errOut)
+	assert.Contains(t, out, "The figures of 0 melts")
+
+	require.NoError(t, os.WriteFile(to, []byte("not a backup"), 0o600))
+	status, _, errOut = d.command("restore", "-from", to, "-data", t.TempDir())
+	assert.Equal(t, 1, status)
+	assert.Contains(t, errOut, "is not a whole backup")
+}

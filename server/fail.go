@@ -1,0 +1,173 @@
+package main
+
+import (
+	"crypto/rand"
+	"encoding/json"
+	"errors"
+	"net/http"
+	"runtime/debug"
+	"strings"
+	"time"
+
+	"github.com/go-chi/chi/v5"
+	"github.com/go-chi/chi/v5/middleware"
+
+	"drosswise/foundry/melt"
+	"drosswise/store"
+	"drosswise/views"
+)
+
+// What a visitor may run into beside what the store says.
+var (
+	errForbidden = errors.New("not allowed")
+	errSignedOut = errors.New("signed out")
+	errCrossSite = errors.New("cross-site request")
+	errTooLarge  = errors.New("request too large")
+	errBadForm   = errors.New("form cannot be read")
+	errTooOften  = errors.New("too many attempts")
+)
+
+// answer is how a kind of failure is told: status, heading and what to do.
+type answer struct {
+	status int
+	title  string
+	detail string
+}
+
+var (
+	notFound = answer{http.StatusNotFound, "There is nothing here", "The address may be mistyped, or what stood here was never in this shop."}
+	unknown  = answer{http.StatusInternalServerError, "That did not work", "The fault is ours, and what was saved before is still there. Try again; if it stays, look in the server's log for this number:"}
+)
+
+// answers pairs each failure with its answer, the first that fits.
+var answers = []struct {
+	err error
+	answer
+}{
+	{store.ErrNotFound, notFound},
+	{store.ErrConflict, answer{http.StatusConflict, "That has changed meanwhile", "Somebody else, or a second tap, was there first, so nothing was changed. Go back, load the page again and look."}},
+	{errForbidden, answer{http.StatusForbidden, "That is not yours to do", "Your role in this shop does not reach so far. An owner can change that under Set-up."}},
+	{errSignedOut, answer{http.StatusUnauthorized, "Sign in first", "Sign in, then send it again."}},
+	{errCrossSite, answer{http.StatusForbidden, "That came from another site", "It was not saved. If you run Drosswise behind a proxy, let it pass the Host header on, or start it with -origin."}},
+	{errTooLarge, answer{http.StatusRequestEntityTooLarge, "That is too much at once", "It was not saved. Send less at a time."}},
+	{errBadForm, answer{http.StatusBadRequest, "The form came in broken", "It was not saved. Go back, load the page again and send it once more."}},
+	{errTooOften, answer{http.StatusTooManyRequests, "Too many attempts", "Wait a few minutes, then try again."}},
+}
+
+// fail answers a request that could not be done: a page for a person, problem
+// details (RFC 9457) for a program. What is not known is logged with a number
+// and never shown.
+func (a *app) fail(w http.ResponseWriter, r *http.Request, v visit, err error) {
+	an, id := unknown, ""
+	for _, x := range answers {
+		if errors.Is(err, x.err) {
+			an = x.answer
+			break
+		}
+	}
+	var refused melt.Refusals
+	if errors.As(err, &refused) {
+		an = answer{http.StatusUnprocessableEntity, "That was not written", refused[0].Say(v.style)}
+	}
+	if an.status == http.StatusInternalServerError {
+		id = faultID()
+		a.log.Error("request failed", "id", id, "route", routeOf(r), "err", err)
+	}
+	if wantsJSON(r) {
+		a.problem(w, an, id)
+		return
+	}
+	page := views.Problem{Title: an.title, Detail: an.detail, ID: id, SignedOut: !v.signedIn()}
+	if err := a.show(w, r, an.status, page.Page(a.frame(r, v, an.title, ""))); err != nil {
+		a.log.Error("error page failed", "err", err)
+		http.Error(w, an.title, an.status)
+	}
+}
+
+// problem writes problem details.
+func (a *app) problem(w http.ResponseWriter, an answer, id string) {
+	body := map[string]any{"type": "about:blank", "title": an.title, "status": an.status, "detail": an.detail}
+	if id != "" {
+		body["instance"] = "urn:drosswise:fault:" + id
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(an.status)
+	if err := json.NewEncoder(w).Encode(body); err != nil {
+		a.log.Debug("answer not taken", "err", err)
+	}
+}
+
+func wantsJSON(r *http.Request) bool {
+	accept := r.Header.Get("Accept")
+	return strings.Contains(accept, "json") && !strings.Contains(accept, "text/html")
+}
+
+// faultID is a short number that cannot be misread over the telephone.
+func faultID() string {
+	const letters = "abcdefghjkmnpqrstuvwxyz23456789"
+	b := make([]byte, 8)
+	rand.Read(b) // never fails
+	for i := range b {
+		b[i] = letters[int(b[i])%len(letters)]
+	}
+	return string(b)
+}
+
+func nothingHere(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
+	return store.ErrNotFound
+}
+
+func (a *app) refuseCrossSite(w http.ResponseWriter, r *http.Request) {
+	a.problemOrText(w, r, errCrossSite)
+}
+
+// problemOrText answers where no session is at hand for a page.
+func (a *app) problemOrText(w http.ResponseWriter, r *http.Request, err error) {
+	for _, x := range answers {
+		if !errors.Is(err, x.err) {
+			continue
+		}
+		if wantsJSON(r) {
+			a.problem(w, x.answer, "")
+			return
+		}
+		http.Error(w, x.title+". "+x.detail, x.status)
+		return
+	}
+}
+
+// recovered turns a panic into an ordinary failure.
+func (a *app) recovered(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		defer func() {
+			p := recover()
+			if p == nil {
+				return
+			}
+			if p == http.ErrAbortHandler {
+				panic(p)
+			}
+			id := faultID()
+			a.log.Error("panic", "id", id, "route", routeOf(r), "value", p, "stack", string(debug.Stack()))
+			a.problem(w, unknown, id)
+		}()
+		next.ServeHTTP(w, r)
+	})
+}
+
+// logged notes each request by its route, without what was asked for.
+func (a *app) logged(next http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		began := time.Now()
+		ww := middleware.NewWrapResponseWriter(w, r.ProtoMajor)
+		next.ServeHTTP(ww, r)
+		a.log.Debug("request", "method", r.Method, "route", routeOf(r), "status", ww.Status(), "took", time.Since(began))
+	})
+}
+
+func routeOf(r *http.Request) string {
+	if c := chi.RouteContext(r.Context()); c != nil {
+		return c.RoutePattern()
+	}
+	return ""
+}

@@ -1,0 +1,383 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"net/http"
+	"net/url"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/go-chi/chi/v5"
+
+	"drosswise/foundry/melt"
+	"drosswise/foundry/quantity"
+	"drosswise/store"
+	"drosswise/views"
+)
+
+// addPage shows the form for a line of a kind; with ?of=LINE it is filled with
+// that line, which the new one will take the place of.
+func addPage(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
+	h, lines, err := a.store.Melt(r.Context(), codeOf(r))
+	if err != nil {
+		return err
+	}
+	spec, ok := melt.SpecOf(melt.Kind(chi.URLParam(r, "kind")))
+	if !ok {
+		return store.ErrNotFound
+	}
+	f := newForm(url.Values{}, v.style)
+	of := pathID(r.URL.Query().Get("of"))
+	if of != 0 {
+		i := slices.IndexFunc(lines, func(l melt.Line) bool { return l.ID == of })
+		if i < 0 {
+			return store.ErrNotFound
+		}
+		f.values = typed(lines[i], v.style)
+	}
+	return a.showLineForm(w, r, v, http.StatusOK, h, lines, spec, of, f)
+}
+
+func (a *app) showLineForm(w http.ResponseWriter, r *http.Request, v visit, status int, h melt.Heading, lines []melt.Line, spec melt.Spec, of int64, f *form) error {
+	ctx := r.Context()
+	names, err := a.names(ctx, lines)
+	if err != nil {
+		return err
+	}
+	page := views.LineForm{
+		Code: h.Code, Spec: spec, Of: of, Key: newKey(), Typed: f.values, Faults: f.faults, Doubts: f.doubts, Names: names,
+		Today: v.style.DateInput(h.At), InPast: v.now.Since(h.At) > 12*quantity.Hour && spec.Kind != melt.Close && spec.Kind != melt.Reopen && spec.Kind != melt.Void,
+	}
+	if status != http.StatusOK {
+		page.Key = f.values.Get("key")
+	}
+	if spec.Uses(melt.PartSource) {
+		if page.Sources, err = a.charges(ctx, v.style, names, lines); err != nil {
+			return err
+		}
+	}
+	a.presume(&page, h, lines)
+	for _, l := range melt.Standing(lines) {
+		if l.Kind == melt.Charge && l.Source != 0 {
+			page.Hazards = page.Hazards.Or(views.HazardsOf(names.Sources[l.Source]))
+		}
+	}
+	page.Hazards.HotMetal = views.MetalIsHot(melt.Standing(lines))
+	return a.show(w, r, status, page.Page(a.frame(r, v, spec.Verb+", melt "+string(h.Code), "melts")))
+}
+
+// presume chooses what was used last, where nothing is typed yet: the scale,
+// the source, the thermocouple, and whether the charge goes into hot metal.
+func (a *app) presume(page *views.LineForm, h melt.Heading, lines []melt.Line) {
+	fill := url.Values{}
+	for k, v := range page.Typed {
+		fill[k] = v
+	}
+	set := func(name string, id int64) {
+		if _, had := fill[name]; !had && id != 0 {
+			fill.Set(name, strconv.FormatInt(id, 10))
+		}
+	}
+	standing := melt.Standing(lines)
+	for _, l := range slices.Backward(standing) {
+		set("scale", l.Scale)
+	}
+	set("probe", h.Probe)
+	if page.Spec.Kind == melt.Charge && page.Of == 0 && len(page.Typed) == 0 {
+		if l, ok := melt.Last(standing, melt.Charge); ok && l.Pour == 0 {
+			fill.Set("source", chargeValue(l))
+			if l.AsFound {
+				fill.Set("basis", "found")
+			}
+		}
+		if views.MetalIsHot(standing) {
+			fill.Set("into_hot", "1")
+		}
+	}
+	page.Typed = fill
+}
+
+// openLots is how many deliveries of each source are offered when charging.
+const openLots = 5
+
+// charges lists what can be charged: scrap by name with its latest deliveries
+// that have something left, then ingots of the latest pours, then whatever else
+// the melt's own lines name, so that a correction can keep it.
+func (a *app) charges(ctx context.Context, style quantity.Style, names views.Names, lines []melt.Line) ([]views.Option, error) {
+	var options []views.Option
+	lots, err := a.store.OpenLots(ctx, openLots)
+	if err != nil {
+		return nil, err
+	}
+	sources, err := a.store.Sources(ctx)
+	if err != nil {
+		return nil, err
+	}
+	for _, p := range sources {
+		if p.Ended != nil {
+			continue
+		}
+		options = append(options, views.Option{Value: fmt.Sprintf("source-%d", p.ID), Label: p.Name})
+		for _, l := range lots {
+			if left, _ := l.Left(); l.Source == p.ID {
+				options = append(options, views.Option{Value: fmt.Sprintf("lot-%d-%d", p.ID, l.ID), Label: fmt.Sprintf("%s, delivery of %s (%s left)", p.Name, style.Date(l.At), style.Mass(left))})
+			}
+		}
+	}
+	pours, err := a.store.RecentPours(ctx, 20)
+	if err != nil {
+		return nil, err
+	}
+	for _, p := range pours {
+		if slices.ContainsFunc(lines, func(l melt.Line) bool { return l.ID == p.ID }) {
+			continue
+		}
+		options = append(options, views.Option{Value: fmt.Sprintf("pour-%d", p.ID), Label: fmt.Sprintf("Ingots of %s (%s poured)", p.Code, style.Mass(p.Mass))})
+	}
+	for _, l := range lines {
+		value := chargeValue(l)
+		if value == "" || slices.ContainsFunc(options, func(o views.Option) bool { return o.Value == value }) {
+			continue
+		}
+		options = append(options, views.Option{Value: value, Label: nameOfCharge(l, names)})
+	}
+	return options, nil
+}
+
+// nameOfCharge calls what a line charged by its name.
+func nameOfCharge(l melt.Line, names views.Names) string {
+	switch {
+	case l.Pour != 0:
+		return "Ingots of " + string(names.Pours[l.Pour])
+	case l.Lot != 0:
+		return names.Sources[l.Source].Name + ", an earlier delivery"
+	}
+	return names.Sources[l.Source].Name
+}
+
+// chargeValue names what a charge line put in, as the form does.
+func chargeValue(l melt.Line) string {
+	switch {
+	case l.Pour != 0:
+		return fmt.Sprintf("pour-%d", l.Pour)
+	case l.Lot != 0:
+		return fmt.Sprintf("lot-%d-%d", l.Source, l.Lot)
+	case l.Source != 0:
+		return fmt.Sprintf("source-%d", l.Source)
+	}
+	return ""
+}
+
+// readCharge is the opposite of chargeValue; what it cannot read names nothing.
+func readCharge(l *melt.Line, value string) {
+	parts := strings.Split(value, "-")
+	switch {
+	case len(parts) == 2 && parts[0] == "source":
+		l.Source = pathID(parts[1])
+	case len(parts) == 2 && parts[0] == "pour":
+		l.Pour = pathID(parts[1])
+	case len(parts) == 3 && parts[0] == "lot":
+		l.Source, l.Lot = pathID(parts[1]), pathID(parts[2])
+	}
+}
+
+func add(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
+	return a.write(w, r, v, 0)
+}
+
+func replace(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
+	return a.write(w, r, v, pathID(chi.URLParam(r, "line")))
+}
+
+// write writes the line in the form, in the place of another if of names one.
+func (a *app) write(w http.ResponseWriter, r *http.Request, v visit, of int64) error {
+	f, err := readForm(r, v)
+	if err != nil {
+		return err
+	}
+	spec, ok := melt.SpecOf(melt.Kind(f.values.Get("kind")))
+	if !ok {
+		return errBadForm
+	}
+	key, err := f.key()
+	if err != nil {
+		return err
+	}
+	l := f.line(spec)
+	l.Key = key
+	if f.ok() {
+		err := a.save(r.Context(), v, codeOf(r), of, l, f)
+		var refused melt.Refusals
+		switch {
+		case errors.As(err, &refused):
+			f.refuse(refused)
+		case errors.Is(err, store.ErrNotFound) && l.Source+l.Pour+l.Scale != 0:
+			f.fault("source", "What was chosen is not there any more. Choose again.")
+		case err != nil:
+			return err
+		default:
+			return seeOther(w, r, "/melts/"+string(codeOf(r))+"?done="+key)
+		}
+	}
+	h, lines, err := a.store.Melt(r.Context(), codeOf(r))
+	if err != nil {
+		return err
+	}
+	if of != 0 && !slices.ContainsFunc(lines, func(l melt.Line) bool { return l.ID == of }) {
+		return store.ErrNotFound
+	}
+	return a.showLineForm(w, r, v, http.StatusUnprocessableEntity, h, lines, spec, of, f)
+}
+
+func (a *app) save(ctx context.Context, v visit, code melt.Code, of int64, l melt.Line, f *form) error {
+	if of == 0 {
+		return a.store.Add(ctx, v.person.ID, code, l, f.on("sure"))
+	}
+	reason := f.note("reason")
+	if reason == "" {
+		reason = "written anew"
+	}
+	return a.store.Replace(ctx, v.person.ID, code, of, l, reason, f.on("sure"))
+}
+
+// line reads the parts that the kind of line has.
+func (f *form) line(spec melt.Spec) melt.Line {
+	l := melt.Line{Kind: spec.Kind, At: f.moment("at")}
+	if f.faults["at_date"] == "" && f.faults["at_clock"] == "" && f.text("at_date") != "" && f.text("at_clock") == "" {
+		f.fault("at", "Type the time as well as the day.")
+	}
+	for _, p := range spec.Parts {
+		f.part(p, &l)
+	}
+	if spec.Kind == melt.Checked {
+		ticks := len(f.values["tick"])
+		l.Count = &ticks
+	}
+	return l
+}
+
+func (f *form) part(p melt.Part, l *melt.Line) {
+	switch p {
+	case melt.PartSource:
+		readCharge(l, f.values.Get("source"))
+	case melt.PartMass:
+		f.mass(l)
+	case melt.PartBasis:
+		l.AsFound = f.values.Get("basis") == "found"
+	case melt.PartHandling:
+		l.Dry, l.Preheated, l.IntoHot = f.on("dry"), f.on("preheated"), f.on("into_hot")
+	case melt.PartWhich:
+		l.Which = f.values.Get("which")
+	case melt.PartMould:
+		l.Mould = f.text("mould")
+	case melt.PartCount:
+		if n := optional(f, "count", f.style.ReadCount); n != nil {
+			l.Count = new(int(*n))
+		}
+	case melt.PartCost:
+		l.Cost = optional(f, "cost", f.style.ReadMoney)
+	case melt.PartMeter:
+		l.Meter = optional(f, "meter", f.style.ReadEnergy)
+	case melt.PartEnergy:
+		l.Energy = optional(f, "energy", f.style.ReadEnergy)
+	case melt.PartTemp:
+		l.Temp = optional(f, "temp", f.style.ReadTemperature)
+	case melt.PartProbe:
+		l.Probe = f.id("probe")
+	case melt.PartElectric:
+		l.Volts = optional(f, "volts", f.style.ReadVoltage)
+		l.Amps = optional(f, "amps", f.style.ReadCurrent)
+		l.Watts = optional(f, "watts", f.style.ReadPower)
+		l.Ohms = optional(f, "ohms", f.style.ReadResistance)
+	case melt.PartKit:
+		l.Crucible, l.Element = f.id("crucible"), f.id("element")
+	case melt.PartNote:
+		l.Note = f.note("note")
+	}
+}
+
+// maxWeighings is how many weighings one line may have.
+const maxWeighings = 50
+
+// mass reads the weighings of one mass. One by eye, without a scale and
+// without a spread of the person's own, is known to a tenth, and never better
+// than 50 g (METHODS: common practice, no source).
+func (f *form) mass(l *melt.Line) {
+	for _, text := range f.values["mass"] {
+		if strings.TrimSpace(text) == "" {
+			continue
+		}
+		m, err := f.style.ReadMass(text)
+		if err != nil {
+			f.fault("mass", sentenceOf(err))
+			continue
+		}
+		l.Gross = append(l.Gross, m)
+	}
+	if len(l.Gross) > maxWeighings {
+		f.fault("mass", fmt.Sprintf("That is more than %d weighings. Write them as several charges.", maxWeighings))
+		l.Gross = nil
+	}
+	if t := optional(f, "tare", f.style.ReadMass); t != nil {
+		l.Tare = *t
+	}
+	l.Spread = optional(f, "spread", f.style.ReadMass)
+	if len(l.Gross) == 0 {
+		l.Tare, l.Spread = 0, nil
+		return
+	}
+	l.Scale = f.id("scale")
+	if l.Scale == 0 && l.Spread == nil {
+		l.Spread = new(max(l.Mass()/10, 50*quantity.Gram))
+	}
+}
+
+// typed is a line as it would have been typed into the form.
+func typed(l melt.Line, s quantity.Style) url.Values {
+	v := url.Values{"at_date": {s.DateInput(l.At)}, "at_clock": {s.ClockInput(l.At)}, "note": {l.Note}, "which": {l.Which}, "mould": {l.Mould}}
+	if c := chargeValue(l); c != "" {
+		v.Set("source", c)
+	}
+	for _, g := range l.Gross {
+		v.Add("mass", s.MassInput(g))
+	}
+	if l.Tare != 0 {
+		v.Set("tare", s.MassInput(l.Tare))
+	}
+	if l.Weighed() {
+		v.Set("scale", strconv.FormatInt(l.Scale, 10))
+	}
+	for name, id := range map[string]int64{"probe": l.Probe, "crucible": l.Crucible, "element": l.Element} {
+		if id != 0 {
+			v.Set(name, strconv.FormatInt(id, 10))
+		}
+	}
+	for name, on := range map[string]bool{"dry": l.Dry, "preheated": l.Preheated, "into_hot": l.IntoHot} {
+		if on {
+			v.Set(name, "1")
+		}
+	}
+	if l.AsFound {
+		v.Set("basis", "found")
+	}
+	put(v, "spread", l.Spread, s.MassInput)
+	put(v, "count", l.Count, strconv.Itoa)
+	put(v, "cost", l.Cost, s.MoneyInput)
+	put(v, "meter", l.Meter, s.EnergyInput)
+	put(v, "energy", l.Energy, s.EnergyInput)
+	put(v, "temp", l.Temp, s.TemperatureInput)
+	put(v, "volts", l.Volts, s.VoltageInput)
+	put(v, "amps", l.Amps, s.CurrentInput)
+	put(v, "watts", l.Watts, s.PowerInput)
+	put(v, "ohms", l.Ohms, s.ResistanceInput)
+	return v
+}
+
+func put[T any](v url.Values, name string, x *T, show func(T) string) {
+	if x != nil {
+		v.Set(name, show(*x))
+	}
+}

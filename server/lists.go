@@ -1,0 +1,62 @@
+package main
+
+import (
+	_ "embed"
+	"strings"
+	_ "time/tzdata" // zones are known where the machine has no table of them
+
+	"drosswise/views"
+)
+
+//go:embed zones.txt
+var zonesText string
+
+//go:embed currencies.txt
+var currenciesText string
+
+// zones are the names of all time zones; currencies the codes and names of all
+// currencies.
+var (
+	zones      = listed(zonesText)
+	currencies = currencyOptions(listed(currenciesText))
+)
+
+// listed gives the lines of a list without its comments.
+func listed(text string) []string {
+	var all []string
+	for line := range strings.Lines(text) {
+		if line = strings.TrimSpace(line); line != "" && !strings.HasPrefix(line, "#") {
+			all = append(all, line)
+		}
+	}
+	return all
+}
+
+func currencyOptions(lines []string) []views.Option {
+	all := make([]views.Option, len(lines))
+	for i, line := range lines {
+		code, name, _ := strings.Cut(line, " ")
+		all[i] = views.Option{Value: code, Label: code + ", " + name}
+	}
+	return all
+}
+
+// findZone finds a zone by its name, or by its city where only one zone has
+// that city; the case of letters, and spaces for underscores, do not matter.
+func findZone(typed string) (zone string, ok bool) {
+	typed = strings.ReplaceAll(typed, " ", "_")
+	for _, z := range zones {
+		if strings.EqualFold(z, typed) {
+			return z, true
+		}
+	}
+	for _, z := range zones {
+		if city := z[strings.LastIndexByte(z, '/')+1:]; strings.EqualFold(city, typed) {
+			if ok {
+				return "", false
+			}
+			zone, ok = z, true
+		}
+	}
+	return zone, ok
+}

@@ -1,0 +1,105 @@
+package main
+
+import "net/http"
+
+// role is what a person may do. Each role may do what the ones before it may.
+type role int
+
+// The roles, weakest first.
+const (
+	anyone role = iota // signed in or not
+	reader             // looks
+	melter             // logs
+	owner              // sets up, and lets people in
+)
+
+// roleOf reads a stored role.
+func roleOf(name string) role {
+	return map[string]role{"reader": reader, "melter": melter, "owner": owner}[name]
+}
+
+// route is one address: how it is asked, who may ask, and what answers.
+type route struct {
+	method  string
+	pattern string
+	least   role
+	handle  handler
+}
+
+// handler answers a request or says why it cannot.
+type handler func(a *app, w http.ResponseWriter, r *http.Request, v visit) error
+
+const (
+	get  = http.MethodGet
+	post = http.MethodPost
+)
+
+// routes are all addresses of the shop but the health check and static files.
+func (a *app) routes() []route {
+	return []route{
+		{get, "/setup/{token}", anyone, setupPage},
+		{post, "/setup/{token}", anyone, setup},
+		{get, "/join/{token}", anyone, joinPage},
+		{post, "/join/{token}", anyone, join},
+		{get, "/signin", anyone, signinPage},
+		{post, "/signin", anyone, signin},
+		{post, "/signout", anyone, signout},
+
+		{get, "/", reader, today},
+
+		{get, "/account", reader, accountPage},
+		{post, "/account/theme", reader, setTheme},
+		{post, "/account/password", reader, setPassword},
+		{post, "/account/signins/{id}/end", reader, endSignin},
+
+		{get, "/melts", reader, melts},
+		{get, "/melts.csv", reader, meltsCSV},
+		{get, "/lines.csv", reader, linesCSV},
+		{get, "/melts/start", melter, startPage},
+		{post, "/melts", melter, start},
+		{get, "/melts/paper", melter, paperPage},
+		{post, "/melts/paper", melter, paper},
+		{get, "/melts/{code}", reader, meltPage},
+		{get, "/melts/{code}/add/{kind}", melter, addPage},
+		{post, "/melts/{code}/lines", melter, add},
+		{get, "/melts/{code}/lines/{line}", melter, linePage},
+		{post, "/melts/{code}/lines/{line}/replace", melter, replace},
+		{post, "/melts/{code}/lines/{line}/strike", melter, strike},
+		{post, "/melts/{code}/lines/{line}/lift", melter, lift},
+
+		{get, "/scrap", reader, scrapPage},
+		{get, "/scrap/new", melter, newSourcePage},
+		{post, "/scrap", melter, newSource},
+		{get, "/scrap/{id}", reader, sourcePage},
+		{get, "/scrap/{id}/edit", melter, editSourcePage},
+		{post, "/scrap/{id}", melter, editSource},
+		{get, "/scrap/{id}/lots/new", melter, newLotPage},
+		{post, "/scrap/{id}/lots", melter, newLot},
+		{post, "/scrap/{id}/lots/{lot}/strike", melter, strikeLot},
+		{post, "/scrap/{id}/lots/{lot}/lift", melter, liftLot},
+
+		{get, "/kit", reader, kitPage},
+		{get, "/kit/new/{kind}", melter, newKitPage},
+		{post, "/kit", melter, newKit},
+		{get, "/kit/{id}", reader, kitItemPage},
+		{get, "/kit/{id}/edit", melter, editKitPage},
+		{post, "/kit/{id}", melter, editKit},
+		{get, "/kit/{id}/add/{kind}", melter, addKitLinePage},
+		{post, "/kit/{id}/lines", melter, addKitLine},
+		{post, "/kit/{id}/lines/{line}/strike", melter, strikeKitLine},
+		{post, "/kit/{id}/lines/{line}/lift", melter, liftKitLine},
+
+		{get, "/shop", reader, shopPage},
+		{get, "/shop/edit", owner, editShopPage},
+		{post, "/shop", owner, editShop},
+		{get, "/shop/tariffs/new", owner, newTariffPage},
+		{post, "/shop/tariffs", owner, newTariff},
+		{post, "/shop/tariffs/{id}/strike", owner, strikeTariff},
+		{post, "/shop/people", owner, invite},
+		{post, "/shop/links/end", owner, endLinks},
+		{get, "/shop/people/{id}", owner, personPage},
+		{post, "/shop/people/{id}/role", owner, setRole},
+		{post, "/shop/people/{id}/end", owner, endPerson},
+		{post, "/shop/people/{id}/reset", owner, resetPerson},
+	}
+}

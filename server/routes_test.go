@@ -1,0 +1,157 @@
+package main
+
+import (
+	"net/http"
+	"strings"
+	"testing"
+
+	"github.com/go-chi/chi/v5"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// rules says of every address who may ask. It is written out once more here,
+// so that a route cannot be opened by a slip in one place.
+var rules = map[string]role{
+	"GET /healthz":        anyone,
+	"* /static/*":         anyone,
+	"GET /setup/{token}":  anyone,
+	"POST /setup/{token}": anyone,
+	"GET /join/{token}":   anyone,
+	"POST /join/{token}":  anyone,
+	"GET /signin":         anyone,
+	"POST /signin":        anyone,
+	"POST /signout":       anyone,
+
+	"GET /":                          reader,
+	"GET /account":                   reader,
+	"POST /account/theme":            reader,
+	"POST /account/password":         reader,
+	"POST /account/signins/{id}/end": reader,
+	"GET /melts":                     reader,
+	"GET /melts.csv":                 reader,
+	"GET /lines.csv":                 reader,
+	"GET /melts/{code}":              reader,
+	"GET /scrap":                     reader,
+	"GET /scrap/{id}":                reader,
+	"GET /kit":                       reader,
+	"GET /kit/{id}":                  reader,
+	"GET /shop":                      reader,
+
+	"GET /melts/start":                        melter,
+	"POST /melts":                             melter,
+	"GET /melts/paper":                        melter,
+	"POST /melts/paper":                       melter,
+	"GET /melts/{code}/add/{kind}":            melter,
+	"POST /melts/{code}/lines":                melter,
+	"GET /melts/{code}/lines/{line}":          melter,
+	"POST /melts/{code}/lines/{line}/replace": melter,
+	"POST /melts/{code}/lines/{line}/strike":  melter,
+	"POST /melts/{code}/lines/{line}/lift":    melter,
+	"GET /scrap/new":                          melter,
+	"POST /scrap":                             melter,
+	"GET /scrap/{id}/edit":                    melter,
+	"POST /scrap/{id}":                        melter,
+	"GET /scrap/{id}/lots/new":                melter,
+	"POST /scrap/{id}/lots":                   melter,
+	"POST /scrap/{id}/lots/{lot}/strike":      melter,
+	"POST /scrap/{id}/lots/{lot}/lift":        melter,
+	"GET /kit/new/{kind}":                     melter,
+	"POST /kit":                               melter,
+	"GET /kit/{id}/edit":                      melter,
+	"POST /kit/{id}":                          melter,
+	"GET /kit/{id}/add/{kind}":                melter,
+	"POST /kit/{id}/lines":                    melter,
+	"POST /kit/{id}/lines/{line}/strike":      melter,
+	"POST /kit/{id}/lines/{line}/lift":        melter,
+
+	"GET /shop/edit":                 owner,
+	"POST /shop":                     owner,
+	"GET /shop/tariffs/new":          owner,
+	"POST /shop/tariffs":             owner,
+	"POST /shop/tariffs/{id}/strike": owner,
+	"POST /shop/people":              owner,
+	"POST /shop/links/end":           owner,
+	"GET /shop/people/{id}":          owner,
+	"POST /shop/people/{id}/role":    owner,
+	"POST /shop/people/{id}/end":     owner,
+	"POST /shop/people/{id}/reset":   owner,
+}
+
+// Every address is asked by every role, with and without a person signed in.
+func TestEveryRouteAsksForItsRole(t *testing.T) {
+	d := newDoor(t, settings{})
+	host := d.owned()
+	names := map[role]string{owner: "Shed keeper", melter: "Crew", reader: "Committee"}
+	visitors := map[role]*guest{
+		anyone: d.guest(), owner: host,
+		melter: d.joined(host, "melter", names[melter]), reader: d.joined(host, "reader", names[reader]),
+	}
+	asked := map[string]bool{}
+	err := chi.Walk(d.Handler.(chi.Routes), func(method, pattern string, _ http.Handler, _ ...func(http.Handler) http.Handler) error {
+		name := method + " " + pattern
+		if strings.HasPrefix(pattern, "/static/") { // registered for all methods
+			name = "* /static/*"
+		}
+		least, ruled := rules[name]
+		if !assert.True(t, ruled, "%s has no rule: say in this test who may ask it", name) {
+			return nil
+		}
+		asked[name] = true
+		for who, g := range visitors {
+			if name == "POST /signout" && who != anyone { // a sign-in of its own, that the others stay in
+				g = d.guest()
+				require.Equal(t, http.StatusSeeOther, g.signsIn(names[who], goodPassword).StatusCode)
+			}
+			mayAsk(t, g.ask(method, address(pattern), filledIn(), nil), name, who, least)
+		}
+		return nil
+	})
+	require.NoError(t, err)
+	for name := range rules {
+		assert.True(t, asked[name], "%s has a rule and no route", name)
+	}
+	assert.Len(t, d.routes(), len(rules)-2, "beside the health check and the static files")
+}
+
+func mayAsk(t *testing.T, res *answered, name string, who, least role) {
+	t.Helper()
+	names := []string{"somebody signed out", "a reader", "a melter", "an owner"}
+	switch {
+	case who >= least:
+		refused := res.StatusCode == http.StatusForbidden || res.StatusCode == http.StatusUnauthorized ||
+			strings.HasPrefix(res.to(), "/signin") && name != "POST /signout"
+		assert.False(t, refused, "%s by %s was refused: %d %s", name, names[who], res.StatusCode, res.to())
+		assert.Less(t, res.StatusCode, 500, "%s by %s: %s", name, names[who], res.text)
+	case who == anyone:
+		assert.Equal(t, http.StatusSeeOther, res.StatusCode, "%s by %s", name, names[who])
+		assert.True(t, strings.HasPrefix(res.to(), "/signin"), "%s by %s", name, names[who])
+	default:
+		assert.Equal(t, http.StatusForbidden, res.StatusCode, "%s by %s", name, names[who])
+		assert.Contains(t, res.text, "Your role in this shop", "%s by %s", name, names[who])
+	}
+}
+
+// address fills what a pattern leaves open with what is nowhere: refusals come
+// before anything is looked for.
+func address(pattern string) string {
+	return strings.NewReplacer("{token}", "NONE", "{code}", "Z99-999", "{id}", "999", "{line}", "999", "{lot}", "999",
+		"{kind}", "furnace", "/static/*", "/static/none/app.css").Replace(pattern)
+}
+
+// A program is told by status and problem details instead of a page.
+func TestProgramsAreTold(t *testing.T) {
+	d := newDoor(t, settings{})
+	host := d.owned()
+	crew := d.joined(host, "reader", "Committee")
+	asJSON := http.Header{"Accept": {"application/json"}}
+	for _, c := range []struct {
+		g      *guest
+		path   string
+		status int
+	}{{d.guest(), "/melts", http.StatusUnauthorized}, {crew, "/shop/edit", http.StatusForbidden}, {host, "/shop/people/999", http.StatusNotFound}, {host, "/nothing", http.StatusNotFound}} {
+		res := c.g.ask(http.MethodGet, c.path, nil, asJSON)
+		assert.Equal(t, c.status, res.StatusCode, c.path)
+		assert.Equal(t, "application/problem+json", res.Header.Get("Content-Type"), c.path)
+	}
+}

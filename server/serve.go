@@ -1,0 +1,89 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"log/slog"
+	"net"
+	"net/http"
+	"time"
+
+	"drosswise/store"
+)
+
+// settings are what a running server can be told.
+type settings struct {
+	addr    string
+	data    string
+	origin  string // public address when behind a proxy, such as https://melts.example.org
+	proxies int    // how many proxies of ours add to X-Forwarded-For
+}
+
+// serve runs the logbook until the context ends.
+func serve(ctx context.Context, c console, args []string) error {
+	var s settings
+	fs := c.flags("serve", "serve the logbook.\nEach flag is also an environment variable, DROSSWISE_ADDR for -addr and so on.")
+	fs.StringVar(&s.addr, "addr", c.or("DROSSWISE_ADDR", "127.0.0.1:8372"), "address to listen on")
+	fs.StringVar(&s.data, "data", c.or("DROSSWISE_DATA", "data"), "folder of the data")
+	fs.StringVar(&s.origin, "origin", c.env("DROSSWISE_ORIGIN"), "public address when behind a proxy, such as https://melts.example.org")
+	fs.IntVar(&s.proxies, "proxies", 0, "how many proxies in front add to X-Forwarded-For")
+	if err := parse(fs, args); err != nil {
+		return err
+	}
+	log := slog.New(slog.NewTextHandler(c.err, nil))
+	st, err := open(ctx, s.data)
+	if err != nil {
+		return err
+	}
+	defer st.Close()
+	a, err := newApp(st, log, s)
+	if err != nil {
+		return err
+	}
+	ln, err := net.Listen("tcp", s.addr)
+	if err != nil {
+		return fmt.Errorf("cannot listen on %s: %w", s.addr, err)
+	}
+	home := "http://" + ln.Addr().String()
+	if s.origin != "" {
+		home = s.origin
+	}
+	if err := a.greet(ctx, c, home); err != nil {
+		return err
+	}
+	return listen(ctx, ln, a, log)
+}
+
+// open opens the store and words the failures a person can do something about.
+func open(ctx context.Context, dir string) (*store.Store, error) {
+	st, err := store.Open(ctx, dir, time.Now)
+	if errors.Is(err, store.ErrNewer) {
+		return nil, fmt.Errorf("the data in %s were written by a newer version of Drosswise. Run that version, or restore an older backup (%w)", dir, err)
+	}
+	return st, err
+}
+
+// listen serves until the context ends, then lets what is under way finish.
+func listen(ctx context.Context, ln net.Listener, h http.Handler, log *slog.Logger) error {
+	srv := &http.Server{
+		Handler:           h,
+		ReadHeaderTimeout: 5 * time.Second,
+		ReadTimeout:       20 * time.Second,
+		WriteTimeout:      60 * time.Second,
+		IdleTimeout:       2 * time.Minute,
+		MaxHeaderBytes:    16 << 10,
+		ErrorLog:          slog.NewLogLogger(log.Handler(), slog.LevelWarn),
+	}
+	done := make(chan error, 1)
+	go func() {
+		<-ctx.Done()
+		last, cancel := context.WithTimeout(context.WithoutCancel(ctx), 10*time.Second)
+		defer cancel()
+		done <- srv.Shutdown(last)
+	}()
+	if err := srv.Serve(ln); !errors.Is(err, http.ErrServerClosed) {
+		return err
+	}
+	return <-done
+}

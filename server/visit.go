@@ -1,0 +1,100 @@
+package main
+
+import (
+	"net/http"
+	"net/url"
+	"strings"
+
+	"drosswise/foundry/quantity"
+	"drosswise/store"
+	"drosswise/views"
+)
+
+// visit is what a handler knows of the request it answers: who asks, in which
+// shop, and how that shop writes numbers.
+type visit struct {
+	person store.Person // zero when signed out
+	signin int64        // the sign-in this is part of
+	shop   store.Shop
+	style  quantity.Style
+	now    quantity.Moment
+}
+
+func (v visit) signedIn() bool { return v.person.ID != 0 }
+
+// may reports whether the visitor has at least a role.
+func (v visit) may(least role) bool {
+	return least == anyone || v.signedIn() && roleOf(v.person.Role) >= least
+}
+
+// guard lets through who may, and turns what a handler could not do into an
+// answer.
+func (a *app) guard(rt route) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		v, err := a.visitOf(r)
+		if err != nil {
+			a.fail(w, r, v, err)
+			return
+		}
+		switch {
+		case v.may(rt.least):
+			if err := rt.handle(a, w, r, v); err != nil {
+				a.fail(w, r, v, err)
+			}
+		case !v.signedIn():
+			a.askSignin(w, r, v)
+		default:
+			a.fail(w, r, v, errForbidden)
+		}
+	})
+}
+
+func (a *app) visitOf(r *http.Request) (visit, error) {
+	v := visit{now: a.store.Now()}
+	shop, err := a.store.Shop(r.Context())
+	if err != nil {
+		return v, err
+	}
+	v.shop, v.style = shop, shop.Style()
+	v.person, v.signin, err = a.whoIs(r)
+	return v, err
+}
+
+// askSignin sends a browser to the sign-in page, to come back afterwards to
+// what it wanted to see; a program is told.
+func (a *app) askSignin(w http.ResponseWriter, r *http.Request, v visit) {
+	if wantsJSON(r) {
+		a.fail(w, r, v, errSignedOut)
+		return
+	}
+	where := "/signin"
+	if r.Method == http.MethodGet && r.URL.Path != "/" {
+		where += "?next=" + url.QueryEscape(r.URL.RequestURI())
+	}
+	http.Redirect(w, r, where, http.StatusSeeOther)
+}
+
+// localPath keeps a place to go on to inside the shop.
+func localPath(next string) string {
+	if !strings.HasPrefix(next, "/") || strings.HasPrefix(next, "//") || strings.ContainsAny(next, "\\\r\n\t") {
+		return "/"
+	}
+	return next
+}
+
+// frame is what goes round every page.
+func (a *app) frame(r *http.Request, v visit, title, nav string) views.Frame {
+	f := views.Frame{
+		Title: title, Shop: v.shop.Name, Nav: nav, Style: v.style, Now: v.now,
+		Who: v.person.Name, Role: v.person.Role, Theme: v.person.Theme,
+	}
+	if v.signedIn() {
+		f.Flash = a.sessions.PopString(r.Context(), "flash")
+	}
+	return f
+}
+
+// flash keeps one sentence for the next page.
+func (a *app) flash(r *http.Request, sentence string) {
+	a.sessions.Put(r.Context(), "flash", sentence)
+}
