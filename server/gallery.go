@@ -6,6 +6,7 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
+	"strings"
 	"time"
 
 	"github.com/a-h/templ"
@@ -73,7 +74,7 @@ func sceneHandler(s scene) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		q := r.URL.Query()
 		f := views.Frame{
-			Title: s.shows, Shop: "Bicycle workshop", Who: "Workshop", Role: "owner", Nav: "melts", Theme: q.Get("theme"), Now: galleryNow,
+			Title: s.shows, Shop: "Bicycle workshop", Who: "Workshop", Role: "owner", Nav: partOf(s.path), Theme: q.Get("theme"), Now: galleryNow,
 			Style: quantity.Style{Currency: "EUR", Zone: time.UTC, Comma: q.Has("comma")},
 		}
 		if q.Has("lb") {
@@ -84,4 +85,18 @@ func sceneHandler(s scene) http.Handler {
 			http.Error(w, err.Error(), http.StatusInternalServerError)
 		}
 	})
+}
+
+// partOf is the part of the shop that a scene belongs to.
+func partOf(path string) string {
+	first, _, _ := strings.Cut(path, "/")
+	switch first {
+	case "today", "scrap", "kit", "shop":
+		return first
+	case "source", "lot":
+		return "scrap"
+	case "tariff", "person", "account":
+		return "shop"
+	}
+	return "melts"
 }

@@ -112,11 +112,7 @@ func (a *app) charges(ctx context.Context, style quantity.Style, names views.Nam
 	if err != nil {
 		return nil, err
 	}
-	sources, err := a.store.Sources(ctx)
-	if err != nil {
-		return nil, err
-	}
-	for _, p := range sources {
+	for _, p := range names.SortedSources() {
 		if p.Ended != nil {
 			continue
 		}

@@ -38,7 +38,7 @@ type command struct {
 func commands() []command {
 	return []command{
 		{"serve", "serve the logbook (what happens without a command)", serve},
-		{"demo", "fill an empty folder with a made-up shop to look at", demo},
+		{"demo", "fill an empty folder with a made-up shop to look at", fillDemo},
 		{"gallery", "serve every page and part with made-up data, for work on the look", gallery},
 		{"rebuild", "make all figures again from the lines", rebuild},
 		{"backup", "copy the whole shop to a file while it is in use", backup},

@@ -86,8 +86,9 @@ func kitToDo(n views.Names) []views.ToDo {
 
 // firstSteps is what a new shop needs before its first melt, in order.
 func firstSteps(n views.Names, tariff bool, v visit) []views.Step {
+	items := n.SortedKit()
 	have := func(k kit.Kind) bool {
-		return slices.ContainsFunc(n.SortedKit(), func(it kit.Item) bool { return it.Kind == k })
+		return slices.ContainsFunc(items, func(it kit.Item) bool { return it.Kind == k })
 	}
 	steps := []views.Step{
 		{Done: have(kit.Furnace), Text: "Add the furnace.", Why: "Its letter begins the code that you stamp on the metal.", Href: "/kit/new/furnace"},

@@ -10,7 +10,7 @@
 		const bytes = crypto.getRandomValues(new Uint8Array(16));
 		return [...bytes].map((b) => b.toString(16).padStart(2, "0")).join("");
 	};
-	const freshKeys = () => all("input[data-key]").forEach((input) => { input.value = key(); });
+	const freshKeys = (within) => all("input[data-key]", within).forEach((input) => { input.value = key(); });
 
 	// The clock of the phone is the one that times the melt.
 	const tick = () => all("time[data-since]").forEach((el) => {
@@ -102,14 +102,20 @@
 		if (button) addWeighing(button.closest("[data-weighings]"));
 	});
 	document.addEventListener("input", (event) => {
+		if (back && event.target.form) freshKeys(event.target.form);
 		const box = event.target.closest("[data-weighings]");
 		if (box) sum(box);
 	});
 
 	// pageshow comes after every load, and when the page is taken back out of
-	// the browser's memory, where it would still hold a key that was used.
-	addEventListener("pageshow", () => {
-		freshKeys();
+	// the browser's memory. There a page to read shows what was, so it is loaded
+	// anew. A form still holds what was sent and the key it was sent with: sent
+	// again as it is it stays one line, and once it is changed it is another.
+	let back = false;
+	addEventListener("pageshow", (event) => {
+		back = event.persisted;
+		if (back && !document.querySelector("main .input")) { location.reload(); return; }
+		if (!back) freshKeys();
 		all("form[data-sent]").forEach((form) => setSent(form, false));
 		all("[data-weighings]").forEach(sum);
 		tick();

@@ -36,8 +36,38 @@ func kitValues(it kit.Item) []any {
 		null(it.Wire), it.Diameter, it.Length, it.Ohms, orNull(int64(it.Resolution)), orNull(int64(it.Capacity)), orNull(it.Gain), null(it.Couple)}
 }
 
-// Kit lists all kit with its fate, in the order in which it was added.
-func (s *Store) Kit(ctx context.Context) ([]kit.Item, error) { return allKit(ctx, s.read) }
+// Kit lists all kit with its fate, in the order in which it was added. Nearly
+// every page names kit and few change it, so the list is kept for as long as it
+// holds.
+func (s *Store) Kit(ctx context.Context) ([]kit.Item, error) {
+	now, err := kitWritten(ctx, s.read)
+	if err != nil {
+		return nil, err
+	}
+	if kept := s.kit.Load(); kept != nil && kept.written == now {
+		return slices.Clone(kept.items), nil
+	}
+	items, err := allKit(ctx, s.read)
+	if err != nil {
+		return nil, err
+	}
+	s.kit.Store(&keptKit{now, slices.Clone(items)})
+	return items, nil
+}
+
+// keptKit is the list of kit as it was when so much had been written.
+type keptKit struct {
+	written [4]int64
+	items   []kit.Item
+}
+
+// kitWritten tells how much has been written about kit: whatever can change the
+// list adds a row to one of these tables, and none is ever taken out.
+func kitWritten(ctx context.Context, q querier) (n [4]int64, err error) {
+	err = q.QueryRowContext(ctx, `SELECT (SELECT coalesce(max(id), 0) FROM kit), (SELECT coalesce(max(id), 0) FROM kit_line),
+		(SELECT coalesce(max(id), 0) FROM strike), (SELECT coalesce(max(id), 0) FROM change)`).Scan(&n[0], &n[1], &n[2], &n[3])
+	return n, found("kit", err)
+}
 
 func allKit(ctx context.Context, q querier) ([]kit.Item, error) {
 	items, err := collect(ctx, q, scanKit, "SELECT "+kitColumns+" FROM kit ORDER BY id")

@@ -256,7 +256,7 @@ func (s *Store) RecentPours(ctx context.Context, limit int) ([]PourLine, error) 
 	all, err := collect(ctx, s.read, scan, `
 		SELECT l.id, m.code, l.at, l.count, (SELECT sum(w.gross - l.tare) FROM weighing w WHERE w.line_id = l.id)
 		FROM (SELECT id FROM melt JOIN figure ON melt_id = id WHERE target = 'ingots' AND state <> 'void' ORDER BY id DESC LIMIT ?) r
-		JOIN melt m ON m.id = r.id JOIN line l ON l.melt_id = m.id
+		CROSS JOIN melt m ON m.id = r.id CROSS JOIN line l ON l.melt_id = m.id
 		WHERE l.kind = 'pour' AND EXISTS (SELECT 1 FROM weighing w WHERE w.line_id = l.id)
 		AND NOT coalesce((SELECT struck FROM strike WHERE id = (SELECT max(id) FROM strike WHERE line_id = l.id)), 0)
 		ORDER BY l.id DESC`, limit)

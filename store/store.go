@@ -11,6 +11,7 @@ import (
 	"net/url"
 	"os"
 	"path/filepath"
+	"sync/atomic"
 	"time"
 
 	sqlite "modernc.org/sqlite"
@@ -37,6 +38,7 @@ type Store struct {
 	write, read *sql.DB
 	path        string
 	clock       func() time.Time
+	kit         atomic.Pointer[keptKit]
 }
 
 // Open opens the database in a folder, makes both when they are not there, and
@@ -48,14 +50,14 @@ func Open(ctx context.Context, dir string, clock func() time.Time) (*Store, erro
 	}
 	s := &Store{path: filepath.Join(dir, FileName), clock: clock}
 	var err error
-	if s.write, err = sql.Open("sqlite", dsn(s.path, true)); err != nil {
+	if s.write, err = openPool(dsn(s.path, true)); err != nil {
 		return nil, fmt.Errorf("open database: %w", err)
 	}
 	s.write.SetMaxOpenConns(1)
 	if err := migrate(ctx, s.write, s.path); err != nil {
 		return nil, errors.Join(err, s.write.Close())
 	}
-	if s.read, err = sql.Open("sqlite", dsn(s.path, false)); err != nil {
+	if s.read, err = openPool(dsn(s.path, false)); err != nil {
 		return nil, errors.Join(fmt.Errorf("open database for reading: %w", err), s.write.Close())
 	}
 	s.read.SetMaxOpenConns(readers)

@@ -1,4 +1,4 @@
-package main
+package demo
 
 import (
 	"math"
@@ -8,15 +8,15 @@ import (
 	"drosswise/foundry/quantity"
 )
 
-// demoCourse is what really happened in a melt, to the gram and the second:
+// course is what really happened in a melt, to the gram and the second:
 // what people made of it in the log is another matter.
-type demoCourse struct {
-	demoMelt
-	heat    demoHeat
+type course struct {
+	Melt
+	heat    plannedHeat
 	crew    int
 	r       *rand.Rand
 	start   quantity.Moment
-	charges []demoCharge
+	charges []charge
 	heelIn  float64
 	heelOut float64
 	ingots  []float64 // kg each; castings with their sprues when cast
@@ -32,8 +32,8 @@ type demoCourse struct {
 	volts, amps             float64
 }
 
-// demoCharge is one lot of metal going in.
-type demoCharge struct {
+// charge is one lot of metal going in.
+type charge struct {
 	metal int
 	lot   string // key of the delivery
 	pour  string // key of the pour whose ingots these are
@@ -44,41 +44,41 @@ type demoCharge struct {
 
 // oxide is how far above the mean the dross is where the yield is below it:
 // what is lost to oxidation is found as dross, and a little more.
-const demoOxide = 0.8
+const oxide = 0.8
 
 // makeMetal works out the metal: what of the charge is recovered, and what
 // becomes dross. What burns off is neither.
-func (c *demoCourse) makeMetal() {
-	c.charged = map[int]float64{}
+func (c *course) makeMetal() {
+	c.Charged = map[int]float64{}
 	for _, ch := range c.charges {
-		c.charged[ch.metal] += ch.kg
+		c.Charged[ch.metal] += ch.kg
 	}
-	for _, metal := range sortedKeys(c.charged) {
-		m, kg := demoScrap[metal], c.charged[metal]
+	for _, metal := range sortedKeys(c.Charged) {
+		m, kg := Scrap[metal], c.Charged[metal]
 		if m.missed > 0 && c.r.Float64() < 0.5 {
 			steel := kg * m.missed * (0.5 + c.r.Float64())
-			c.steel, kg = c.steel+steel, kg-steel
+			c.Steel, kg = c.Steel+steel, kg-steel
 		}
-		if c.mishap == demoAsFound && metal == demoBrakes {
-			c.foreign = 0.09 * kg
-			kg -= c.foreign
+		if c.Mishap == AsFound && metal == Brakes {
+			c.Foreign = 0.09 * kg
+			kg -= c.Foreign
 		}
-		off := m.scatter * c.r.NormFloat64()
-		c.recovered += kg * min(m.yield+off, 0.995)
-		c.dross += kg * max(m.dross-demoOxide*off+0.2*m.scatter*c.r.NormFloat64(), 0.3*m.dross)
+		off := m.Scatter * c.r.NormFloat64()
+		c.Recovered += kg * min(m.Yield+off, 0.995)
+		c.Dross += kg * max(m.Dross-oxide*off+0.2*m.Scatter*c.r.NormFloat64(), 0.3*m.Dross)
 	}
 }
 
 // makeHeat works out the time and the energy from the furnace's truth, with the
 // element as worn as it is.
-func (c *demoCourse) makeHeat(f *demoFurnace, ohms float64) {
-	c.volts = demoVolts + demoVoltsScatter*c.r.NormFloat64()
-	hot := ohms * (1 + c.rise) * demoHotOhms
+func (c *course) makeHeat(f *furnace, ohms float64) {
+	c.volts = supplyVolts + supplyScatter*c.r.NormFloat64()
+	hot := ohms * (1 + c.Rise) * hotOhms
 	c.amps = c.volts / hot
 	power := c.volts * c.volts / hot / 1000
-	need := f.cold + f.perKg*(c.total()+c.heelIn)
-	if c.warm {
-		need = f.warm + f.perKg*c.total()
+	need := f.cold + f.perKg*(c.Total()+c.heelIn)
+	if c.Warm {
+		need = f.warm + f.perKg*c.Total()
 	}
 	melting := need / (power - f.walls)
 	hold := 0.3 + 0.25*c.r.Float64()
@@ -86,25 +86,25 @@ func (c *demoCourse) makeHeat(f *demoFurnace, ohms float64) {
 		hold += 0.15
 	}
 	c.timeline(melting, hold)
-	c.hours = demoHours(c.molten, c.on) + demoHours(c.off, c.molten) - c.paused()
-	c.energy = need + f.walls*c.hours + f.scatter*c.r.NormFloat64()
-	c.poured = demoPourAt + demoPourScatter*c.r.NormFloat64()
+	c.Hours = hours(c.molten, c.on) + hours(c.off, c.molten) - c.paused()
+	c.Energy = need + f.walls*c.Hours + f.scatter*c.r.NormFloat64()
+	c.poured = pourAt + pourScatter*c.r.NormFloat64()
 }
 
 // timeline lays the melt's steps out on the clock: melting and hold are hours
 // with power on, and the power is off while somebody reaches in.
-func (c *demoCourse) timeline(melting, hold float64) {
+func (c *course) timeline(melting, hold float64) {
 	hot := 0
 	for _, ch := range c.charges {
 		if ch.hot {
 			hot++
 			continue
 		}
-		c.on = ch.at + demoMinutes(3+2*c.r.Float64())
+		c.on = ch.at + minutes(3+2*c.r.Float64())
 	}
 	now, done, seen := c.on, 0.0, 0
 	until := func(share float64) {
-		now, done = now+demoMinutes((share-done)*melting*60), share
+		now, done = now+minutes((share-done)*melting*60), share
 	}
 	for i := range c.charges {
 		ch := &c.charges[i]
@@ -114,7 +114,7 @@ func (c *demoCourse) timeline(melting, hold float64) {
 		seen++
 		until(0.30 + 0.45*float64(seen)/float64(hot+1))
 		from := now
-		now += demoMinutes(2 + 1.5*c.r.Float64())
+		now += minutes(2 + 1.5*c.r.Float64())
 		ch.at = from + (now-from)/2
 		c.pauses = append(c.pauses, melt.Stretch{From: from, To: now})
 	}
@@ -122,17 +122,17 @@ func (c *demoCourse) timeline(melting, hold float64) {
 	c.liquid = now
 	until(1)
 	c.molten = now
-	c.off = now + demoMinutes(hold*60)
-	c.skim = c.off + demoMinutes(1+c.r.Float64())
-	c.pour = c.skim + demoMinutes(2+2*c.r.Float64())
+	c.off = now + minutes(hold*60)
+	c.skim = c.off + minutes(1+c.r.Float64())
+	c.pour = c.skim + minutes(2+2*c.r.Float64())
 }
 
-func (c *demoCourse) paused() float64 { return melt.Total(c.pauses).Hours() }
+func (c *course) paused() float64 { return melt.Total(c.pauses).Hours() }
 
 // fillMoulds fills the moulds with what there is.
-func (c *demoCourse) fillMoulds(mould float64) {
-	out := c.recovered + c.heelIn - c.heelOut
-	if c.mishap == demoSpilled {
+func (c *course) fillMoulds(mould float64) {
+	out := c.Recovered + c.heelIn - c.heelOut
+	if c.Mishap == Spilled {
 		c.spill = 0.21
 	} else if c.r.Float64() < 0.15 {
 		c.spill = 0.008 + 0.03*c.r.Float64()
@@ -161,16 +161,16 @@ func (c *demoCourse) fillMoulds(mould float64) {
 }
 
 // kept is the mass of what was poured and kept.
-func (c *demoCourse) kept() (sum float64) {
+func (c *course) kept() (sum float64) {
 	for _, kg := range c.ingots {
 		sum += kg
 	}
 	return sum
 }
 
-// demoMinutes is a length of time on the clock, to the second.
-func demoMinutes(m float64) quantity.Moment {
+// minutes is a length of time on the clock, to the second.
+func minutes(m float64) quantity.Moment {
 	return quantity.Moment(math.Round(m*60)) * quantity.Moment(quantity.Second)
 }
 
-func demoHours(to, from quantity.Moment) float64 { return to.Since(from).Hours() }
+func hours(to, from quantity.Moment) float64 { return to.Since(from).Hours() }

@@ -1,4 +1,4 @@
-package main
+package demo
 
 import (
 	"math"
@@ -7,8 +7,8 @@ import (
 	"drosswise/foundry/quantity"
 )
 
-// demoScale is a scale as it really weighs: in steps, and a little wrong.
-type demoScale struct {
+// scale is a scale as it really weighs: in steps, and a little wrong.
+type scale struct {
 	name     string
 	step     quantity.Mass
 	capacity quantity.Mass
@@ -16,20 +16,20 @@ type demoScale struct {
 }
 
 var (
-	demoKitchen  = demoScale{"Kitchen scale", quantity.Gram, 5 * quantity.Kilogram, 0}
-	demoPlatform = demoScale{"Bench scale", 5 * quantity.Gram, 15 * quantity.Kilogram, 0.0004}
+	kitchenScale  = scale{"Kitchen scale", quantity.Gram, 5 * quantity.Kilogram, 0}
+	platformScale = scale{"Bench scale", 5 * quantity.Gram, 15 * quantity.Kilogram, 0.0004}
 )
 
 // shows is what the scale shows for a true mass in kg. A reading near the edge
 // of a step falls to either side.
-func (s demoScale) shows(r *rand.Rand, kg float64) quantity.Mass {
+func (s scale) shows(r *rand.Rand, kg float64) quantity.Mass {
 	step := s.step.Kilograms()
 	return quantity.Mass(math.Round(kg*(1+s.gain)/step+0.2*r.NormFloat64())) * s.step
 }
 
 // weigh fills in a mass as people weigh it: in so many readings, each with the
 // container (kg) in it.
-func (n *demoNote) weigh(r *rand.Rand, s demoScale, kg, tare float64, readings int) {
+func (n *note) weigh(r *rand.Rand, s scale, kg, tare float64, readings int) {
 	n.scale = s.name
 	if tare > 0 {
 		n.Tare = s.shows(r, tare)
@@ -45,7 +45,7 @@ func (n *demoNote) weigh(r *rand.Rand, s demoScale, kg, tare float64, readings i
 }
 
 // weighEach weighs pieces one by one.
-func (n *demoNote) weighEach(r *rand.Rand, s demoScale, pieces []float64) {
+func (n *note) weighEach(r *rand.Rand, s scale, pieces []float64) {
 	n.scale = s.name
 	for _, kg := range pieces {
 		n.Gross = append(n.Gross, s.shows(r, kg))
@@ -53,7 +53,7 @@ func (n *demoNote) weighEach(r *rand.Rand, s demoScale, pieces []float64) {
 }
 
 // guess fills in a mass judged by eye, to 50 g, with how far off it may be.
-func (n *demoNote) guess(kg float64) {
+func (n *note) guess(kg float64) {
 	const step = 0.05
 	n.Gross = []quantity.Mass{quantity.Mass(math.Round(kg/step)) * 50 * quantity.Gram}
 	n.Spread = new(50 * quantity.Gram)

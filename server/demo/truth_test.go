@@ -1,0 +1,108 @@
+package demo
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"drosswise/foundry/kit"
+)
+
+// yieldsAreTrue holds every melt's yield against what really came of its
+// charge, and the pooled yield of each scrap that was melted alone against the
+// mean it was made with.
+func (d *shop) yieldsAreTrue(t *testing.T) {
+	type pool struct{ n, charged, recovered, dross float64 }
+	pools := map[int]*pool{}
+	for _, m := range d.truth {
+		_, s := d.melt(t, m.Code)
+		net := m.Total() - m.Steel
+		if s.Yield.Known() && m.Slip == 0 {
+			assert.InDelta(t, m.Recovered/net, s.Yield.X, 4*s.Yield.U+0.002, m.Code)
+		}
+		if s.DrossRate.Known() && m.Slip == 0 {
+			assert.InDelta(t, m.Dross/net, s.DrossRate.X, 4*s.DrossRate.U+0.001, m.Code)
+		}
+		if metal, ok := m.Alone(); ok && s.Yield.Known() && s.Dross.Known() && m.Slip == 0 {
+			p := pools[metal]
+			if p == nil {
+				p = &pool{}
+				pools[metal] = p
+			}
+			p.n, p.charged, p.recovered, p.dross = p.n+1, p.charged+s.Charged.X-s.Attachments.X, p.recovered+s.Recovered.X, p.dross+s.Dross.X
+		}
+	}
+	require.Len(t, pools, Ingots, "every scrap was melted alone")
+	for metal, p := range pools {
+		truth := Scrap[metal]
+		assert.GreaterOrEqual(t, p.n, 4.0, truth.Name)
+		near := 3*truth.Scatter/math.Sqrt(p.n) + 0.002
+		assert.InDelta(t, truth.Yield, p.recovered/p.charged, near, truth.Name)
+		assert.InDelta(t, truth.Dross, p.dross/p.charged, near, truth.Name)
+		t.Logf("%-26s %2.0f melts alone: yield %.4f (truth %.3f), dross %.4f (truth %.3f)", truth.Name, p.n, p.recovered/p.charged, truth.Yield, p.dross/p.charged, truth.Dross)
+	}
+	records, err := d.st.Records(t.Context())
+	require.NoError(t, err)
+	assert.Len(t, records, Ingots)
+}
+
+// energyIsTrue holds the energy of every melt, as metered, against what the
+// furnace takes by its truth for the mass and the hours that were logged.
+func (d *shop) energyIsTrue(t *testing.T) {
+	var sum, squares, n float64
+	for _, m := range d.truth {
+		_, s := d.melt(t, m.Code)
+		if !s.Energy.Known() || m.Mishap == StillOn || m.Slip != 0 {
+			continue
+		}
+		f, start, heel := &yardFurnace, yardFurnace.cold, s.HeelIn.X
+		if m.Furnace == benchFurnace.name {
+			f, start = &benchFurnace, benchFurnace.cold
+		}
+		if m.Warm {
+			start, heel = f.warm, 0
+		}
+		off := (s.Energy.X - start - f.perKg*(s.Charged.X+heel) - f.walls*s.Hot.X) / f.scatter
+		assert.Less(t, math.Abs(off), 4.5, m.Code)
+		sum, squares, n = sum+off, squares+off*off, n+1
+	}
+	assert.Greater(t, n, 130.0)
+	assert.Less(t, math.Abs(sum/n), 3/math.Sqrt(n)+0.1)
+	assert.InDelta(t, 1, math.Sqrt(squares/n), 0.25)
+}
+
+func (d *shop) elementsAge(t *testing.T) {
+	items, err := d.st.Kit(t.Context())
+	require.NoError(t, err)
+	for _, it := range items {
+		if it.Kind != kit.Element || !strings.HasPrefix(it.Name, "E") {
+			continue
+		}
+		_, lines, wear, err := d.st.KitItem(t.Context(), it.ID)
+		require.NoError(t, err)
+		assert.GreaterOrEqual(t, countKitLines(lines, kit.Read), 5, it.Name)
+		last, _, ok := it.OhmsNow(lines)
+		require.True(t, ok)
+		rise := float64(last)/float64(*it.Ohms) - 1
+		if it.Name == "E5" {
+			assert.InDelta(t, 0.09, rise, 0.006, "near its end")
+			assert.False(t, it.Retired)
+			continue
+		}
+		assert.True(t, it.Retired, it.Name)
+		assert.InDelta(t, 0.085, rise, 0.03, it.Name)
+		assert.InDelta(t, 29, wear.Heats, 6, it.Name)
+	}
+}
+
+func countKitLines(lines []kit.Line, k kit.LineKind) (n int) {
+	for _, l := range lines {
+		if l.Kind == k {
+			n++
+		}
+	}
+	return n
+}
