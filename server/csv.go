@@ -3,9 +3,11 @@ package main
 import (
 	"context"
 	"encoding/csv"
+	"errors"
 	"net/http"
 	"strconv"
 	"strings"
+	"time"
 
 	"drosswise/foundry/melt"
 	"drosswise/foundry/quantity"
@@ -80,40 +82,54 @@ func stamp(m quantity.Moment) number { return number(m.Time().Format("2006-01-02
 
 // meltsCSV writes the melts of a filter with their figures, the newest first.
 func meltsCSV(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
-	ctx := r.Context()
+	ctx, done := stream(w, r)
+	defer done()
 	n, err := a.names(ctx, nil)
 	if err != nil {
 		return err
 	}
 	s := newSheet(w, "melts.csv")
 	s.row("code", "state", "started", "furnace", "crucible", "element", "charged_kg", "recovered_kg", "recovery", "recovery_u", "energy_kwh", "scrap")
-	return a.everyMelt(ctx, filterOf(r.URL.Query(), v.style, map[string]string{}), func(row store.Row) error {
+	return a.everyMelt(ctx, filterOf(r.URL.Query(), v.style, map[string]string{}), s, func(row store.Row) error {
 		var scrap []string
 		for _, id := range row.Sources {
 			scrap = append(scrap, n.Sources[id].Name)
 		}
 		return s.row(string(row.Code), string(row.State), stamp(row.Started), n.Kit[row.Furnace].Name, n.Kit[row.Crucible].Name, n.Kit[row.Element].Name,
 			kilo(row.Charged), maybe(row.Recovered, kilo), maybe(row.Yield, fraction), maybe(row.YieldU, fraction), maybe(row.Energy, joules), strings.Join(scrap, "; "))
-	}, s.Flush)
+	})
 }
 
 func fraction(x float64) number { return number(strconv.FormatFloat(x, 'g', -1, 64)) }
 
+// longest is how long a download may take: a large shop over a slow line.
+const longest = 15 * time.Minute
+
+// stream gives an answer as long as a download may take, instead of the time
+// that a page may.
+func stream(w http.ResponseWriter, r *http.Request) (context.Context, context.CancelFunc) {
+	// Where the deadline cannot be moved, the server's own holds.
+	_ = http.NewResponseController(w).SetWriteDeadline(time.Now().Add(longest))
+	return context.WithTimeout(context.WithoutCancel(r.Context()), longest)
+}
+
 // everyMelt walks the melts of a filter page by page, so that a large shop is
-// never held in memory.
-func (a *app) everyMelt(ctx context.Context, f store.Filter, each func(store.Row) error, flush func()) error {
+// never held in memory. A failure on the way breaks the connection off: half a
+// file must not look like a whole one.
+func (a *app) everyMelt(ctx context.Context, f store.Filter, s sheetWriter, each func(store.Row) error) error {
 	var place store.Place
 	for {
 		rows, more, err := a.store.Melts(ctx, f, place, false, 500)
-		if err != nil {
-			return err
-		}
 		for _, row := range rows {
-			if err := each(row); err != nil {
-				return err
+			if err == nil {
+				err = each(row)
 			}
 		}
-		flush()
+		s.Flush()
+		if err = errors.Join(err, s.Error()); err != nil {
+			a.log.Error("download broken off", "err", err)
+			panic(http.ErrAbortHandler)
+		}
 		if !more {
 			return nil
 		}
@@ -123,7 +139,8 @@ func (a *app) everyMelt(ctx context.Context, f store.Filter, each func(store.Row
 
 // linesCSV writes every line of the melts of a filter, struck ones too.
 func linesCSV(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
-	ctx := r.Context()
+	ctx, done := stream(w, r)
+	defer done()
 	n, err := a.names(ctx, nil)
 	if err != nil {
 		return err
@@ -131,7 +148,7 @@ func linesCSV(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 	s := newSheet(w, "lines.csv")
 	s.row("melt", "line", "kind", "happened", "written", "by", "struck", "struck_by", "struck_reason", "scrap", "ingots_of_line", "lot", "mass_kg", "readings_kg", "container_kg", "scale", "spread_kg",
 		"as_found", "dry", "preheated", "into_hot", "which", "mould", "count", "cost", "meter_kwh", "energy_kwh", "temperature_c", "probe", "volts", "amps", "watts", "ohms", "crucible", "element", "note")
-	return a.everyMelt(ctx, filterOf(r.URL.Query(), v.style, map[string]string{}), func(row store.Row) error {
+	return a.everyMelt(ctx, filterOf(r.URL.Query(), v.style, map[string]string{}), s, func(row store.Row) error {
 		_, lines, err := a.store.Melt(ctx, row.Code)
 		if err != nil {
 			return err
@@ -142,7 +159,7 @@ func linesCSV(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 			}
 		}
 		return nil
-	}, s.Flush)
+	})
 }
 
 func (s sheetWriter) line(code melt.Code, l melt.Line, n views.Names, exponent int) error {

@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"net/http"
-	"net/url"
 	"strings"
 	"sync"
 	"testing"
@@ -115,12 +114,6 @@ func TestTappedTwice(t *testing.T) {
 	})
 }
 
-// correct fills in the form that writes a line anew, as a kind.
-func (p *phone) correct(code melt.Code, l melt.Line, kind melt.Kind, typed ...string) filledForm {
-	p.t.Helper()
-	return p.fill(fmt.Sprintf("/melts/%s/add/%s?of=%d", code, kind, l.ID), fmt.Sprintf("/melts/%s/lines/%d/replace", code, l.ID), typed...)
-}
-
 // TestTwoPhones lets two people log the same melt at once, each line of theirs
 // twice.
 func TestTwoPhones(t *testing.T) {
@@ -152,149 +145,4 @@ func TestTwoPhones(t *testing.T) {
 	sheet, err := s.store.Sheet(context.Background(), h.ID)
 	require.NoError(t, err)
 	assert.InDelta(t, 3.0, sheet.Charged.X, 1e-9, "the figures are those of all lines")
-}
-
-// TestCorrecting strikes a wrong weight, puts it back, and writes it anew, and
-// looks at the yield each time.
-func TestCorrecting(t *testing.T) {
-	s := newShed(t)
-	p := s.settled(t, habits["kg and point"])
-	code := p.start("14:00")
-	p.log(code, melt.Charge, append(onDay("14:01", "mass", "2"), wheels...)...)
-	page := p.log(code, melt.Pour, onDay("17:00", "mass", "1.8", "count", "3")...)
-	recovery := func(page got) string { return page.facts()["Recovery"] }
-	assert.True(t, strings.HasPrefix(recovery(page), "90.0 "), recovery(page))
-
-	page = p.log(code, melt.Charge, append(onDay("14:02", "mass", "4.12", "note", "412 g"), wheels...)...)
-	wrong := s.lines(t, code)[2]
-	assert.True(t, strings.HasPrefix(recovery(page), "29.4 "), recovery(page))
-	path := fmt.Sprintf("/melts/%s/lines/%d", code, wrong.ID)
-	page = p.save(p.fill(path, path+"/strike", "reason", "read in grams"))
-	assert.True(t, strings.HasPrefix(recovery(page), "90.0 "), recovery(page))
-	assert.Contains(t, page.text(), "Struck: read in grams, by Workshop")
-	assert.Contains(t, page.text(), "Charged Wheels", "it stays readable")
-
-	page = p.save(p.fill(path, path+"/lift"))
-	assert.True(t, strings.HasPrefix(recovery(page), "29.4 "), recovery(page))
-
-	f := p.correct(code, wrong, melt.Charge)
-	assert.Equal(t, url.Values{"mass": {"4.12", "", "", ""}, "source": {"source-1"}, "scale": {"4"}, "note": {"412 g"}, "at_date": {"2026-03-14"}, "at_clock": {"14:02"}},
-		pick(f.values, "mass", "source", "scale", "note", "at_date", "at_clock"), "what was typed comes back")
-	page = p.save(f.typed("mass", "0.412", "reason", "grams, not kilograms"))
-	assert.True(t, strings.HasPrefix(recovery(page), "74.6 "), recovery(page))
-	lines := s.lines(t, code)
-	require.Len(t, lines, 4)
-	assert.Equal(t, "grams, not kilograms", lines[2].Strike.Reason)
-	assert.Equal(t, wrong.At, lines[3].At)
-}
-
-func pick(all url.Values, names ...string) url.Values {
-	some := url.Values{}
-	for _, n := range names {
-		some[n] = all[n]
-	}
-	return some
-}
-
-// TestMarkOfTime marks the time with one tap while both hands are full, and
-// says afterwards that it was a skim.
-func TestMarkOfTime(t *testing.T) {
-	s := newShed(t)
-	p := s.settled(t, habits["kg and point"])
-	code := p.start("14:00")
-	p.log(code, melt.Charge, append(onDay("14:01", "mass", "2"), wheels...)...)
-	s.pass(7 * time.Minute)
-	action := "/melts/" + string(code) + "/lines"
-	page := p.save(p.open("/melts/"+string(code)).stamp(t, action))
-	mark := s.lines(t, code)[1]
-	require.Equal(t, melt.Stamp, mark.Kind)
-	assert.Equal(t, quantity.At(evening.Add(7*time.Minute)), mark.At)
-	assert.Contains(t, page.text(), "Time marked")
-	assert.Contains(t, p.open("/").text(), "Say what it was, while you still know.")
-
-	s.pass(20 * time.Minute)
-	asked := p.open(fmt.Sprintf("/melts/%s/lines/%d", code, mark.ID))
-	assert.Contains(t, asked.text(), "What was it?")
-	p.save(p.correct(code, mark, melt.Skim, "mass", "0.2", "which", "grey dry"))
-	lines := s.lines(t, code)
-	require.Len(t, lines, 3)
-	assert.False(t, lines[1].Stands())
-	assert.Equal(t, melt.Skim, lines[2].Kind)
-	assert.Equal(t, mark.At, lines[2].At, "the skim has the time that was marked")
-	assert.NotContains(t, p.open("/").text(), "Say what it was")
-}
-
-// stamp is the form that marks the time, among those of a page that write a
-// line at once.
-func (g got) stamp(t testing.TB, action string) filledForm {
-	t.Helper()
-	for f := range g.forms(action) {
-		if f.values.Get("kind") == string(melt.Stamp) {
-			return f
-		}
-	}
-	require.FailNow(t, "no button marks the time")
-	return filledForm{}
-}
-
-// TestLinesOfAnotherMelt asks for a line under the code of a melt that it is
-// not of.
-func TestLinesOfAnotherMelt(t *testing.T) {
-	s := newShed(t)
-	p := s.settled(t, habits["kg and point"])
-	one, two := p.start("14:00"), p.start("15:00")
-	p.log(one, melt.Charge, append(wheels, "mass", "1")...)
-	p.log(two, melt.Charge, append(wheels, "mass", "2")...)
-	theirs := s.lines(t, two)
-	path := fmt.Sprintf("/melts/%s/lines/%d", one, theirs[0].ID)
-	for _, ask := range []string{path, fmt.Sprintf("/melts/%s/add/charge?of=%d", one, theirs[0].ID), "/melts/A26-999", "/melts/A26-999/add/charge"} {
-		assert.Equal(t, http.StatusNotFound, p.do(http.MethodGet, ask, nil).status, ask)
-	}
-	f := p.line(one, melt.Charge, append(wheels, "mass", "3")...)
-	for _, ask := range []string{path + "/strike", path + "/lift", path + "/replace", "/melts/A26-999/lines", fmt.Sprintf("/melts/A26-999/lines/%d/strike", theirs[0].ID)} {
-		g := p.post(ask, f.values)
-		assert.Equal(t, http.StatusNotFound, g.status, ask)
-		g = p.do(http.MethodPost, ask, strings.NewReader(f.values.Encode()), "Accept", "application/json")
-		assert.Equal(t, http.StatusNotFound, g.status, ask)
-		assertProblem(t, g)
-	}
-	assert.Len(t, s.lines(t, one), 1)
-	assert.Equal(t, theirs, s.lines(t, two))
-}
-
-// TestWhoMayLog keeps those who only look, and those who are not signed in,
-// from writing.
-func TestWhoMayLog(t *testing.T) {
-	s := newShed(t)
-	p := s.settled(t, habits["kg and point"])
-	code := p.start("14:00")
-	p.log(code, melt.Charge, append(wheels, "mass", "1")...)
-	before := s.lines(t, code)
-	f := p.line(code, melt.Charge, append(wheels, "mass", "3")...)
-	strike := fmt.Sprintf("/melts/%s/lines/%d/strike", code, before[0].ID)
-
-	token, _, err := s.store.Invite(context.Background(), 1, "reader")
-	require.NoError(t, err)
-	looker := s.phone(t)
-	looker.save(looker.fill("/join/"+token, "/join/"+token, "name", "Visitor", "password", "just looking", "again", "just looking"))
-	page := looker.open("/melts/" + string(code))
-	assert.Contains(t, page.text(), "Charged Wheels")
-	for a := range page.forms("") {
-		assert.NotContains(t, a.action, "/melts/", "no button that writes")
-	}
-	stranger := s.phone(t)
-	for _, path := range []string{f.action, strike, "/melts", "/melts/paper"} {
-		g := looker.post(path, f.values)
-		assert.Equal(t, http.StatusForbidden, g.status, path)
-		assert.Contains(t, g.text(), "That is not yours to do")
-		g = stranger.post(path, f.values)
-		assert.Equal(t, http.StatusSeeOther, g.status, path)
-		assert.Equal(t, "/signin", g.header.Get("Location"), path)
-		for who, status := range map[*phone]int{looker: http.StatusForbidden, stranger: http.StatusUnauthorized} {
-			g = who.do(http.MethodPost, path, strings.NewReader(f.values.Encode()), "Accept", "application/json")
-			assert.Equal(t, status, g.status, path)
-			assertProblem(t, g)
-		}
-	}
-	assert.Equal(t, before, s.lines(t, code))
 }

@@ -45,7 +45,8 @@ type row struct {
 // refigure makes a melt's figures from all its lines, and corrects the sums
 // they are in.
 func (t *tx) refigure(ctx context.Context, h melt.Heading, lines []melt.Line) error {
-	c, err := t.commonFacts(ctx, h.ID)
+	used := melt.KitOf(h, melt.Standing(lines))
+	c, err := t.commonFacts(ctx, h.ID, h.Furnace, used.Crucible, used.Element)
 	if err != nil {
 		return err
 	}
@@ -61,16 +62,8 @@ func (t *tx) refigureWith(ctx context.Context, c common, h melt.Heading, lines [
 	if err != nil {
 		return err
 	}
-	if had {
-		if err := t.sum(ctx, old, -1); err != nil {
-			return err
-		}
-	}
-	if err := t.sum(ctx, r, +1); err != nil {
-		return err
-	}
-	if had {
-		if err := t.dropEmpty(ctx, old); err != nil {
+	if !had || !r.sumsAs(old) {
+		if err := t.resum(ctx, r, old, had); err != nil {
 			return err
 		}
 	}
@@ -170,10 +163,10 @@ type common struct {
 	kit   map[int64]kit.Item
 }
 
-// commonFacts reads the facts of one melt, or with 0 those of all. For one
-// melt it leaves out scrap, deliveries and kit that the melt does not name: a
-// save must not take longer the more a shop has.
-func (t *tx) commonFacts(ctx context.Context, meltID int64) (c common, err error) {
+// commonFacts reads the facts of one melt with its kit, or with 0 those of all.
+// For one melt it leaves out scrap, deliveries and kit that the melt does not
+// name: a save must not take longer the more a shop has.
+func (t *tx) commonFacts(ctx context.Context, meltID int64, used ...int64) (c common, err error) {
 	if c.shop, err = shop(ctx, t); err != nil {
 		return c, err
 	}
@@ -195,7 +188,7 @@ func (t *tx) commonFacts(ctx context.Context, meltID int64) (c common, err error
 	if err := t.scrapFacts(ctx, &c, meltID); err != nil {
 		return c, err
 	}
-	return c, t.kitFacts(ctx, &c, meltID)
+	return c, t.kitFacts(ctx, &c, used)
 }
 
 func (t *tx) scrapFacts(ctx context.Context, c *common, meltID int64) error {
@@ -222,12 +215,13 @@ func (t *tx) scrapFacts(ctx context.Context, c *common, meltID int64) error {
 	return nil
 }
 
-func (t *tx) kitFacts(ctx context.Context, c *common, meltID int64) error {
+func (t *tx) kitFacts(ctx context.Context, c *common, used []int64) error {
 	query, args := "SELECT "+kitColumns+" FROM kit WHERE kind IN ('furnace', 'crucible', 'element')", []any{}
-	if meltID != 0 {
-		query, args = query+` AND id IN (
-			SELECT furnace_id FROM melt WHERE id = ?1 UNION SELECT crucible_id FROM melt WHERE id = ?1 UNION SELECT element_id FROM melt WHERE id = ?1
-			UNION SELECT crucible_id FROM line WHERE melt_id = ?1 UNION SELECT element_id FROM line WHERE melt_id = ?1)`, []any{meltID}
+	if len(used) > 0 {
+		query += " AND id IN (?" + strings.Repeat(",?", len(used)-1) + ")"
+		for _, id := range used {
+			args = append(args, id)
+		}
 	}
 	items, err := collect(ctx, t, scanKit, query, args...)
 	if err != nil {

@@ -157,6 +157,7 @@ func (s *Store) LotsBefore(ctx context.Context, sourceID int64, from Place, limi
 func (s *Store) OpenLots(ctx context.Context, each int) ([]scrap.Lot, error) {
 	all, err := collect(ctx, s.read, scanLot, lots+`
 		WHERE l.id IN (SELECT n.id FROM source s JOIN lot n ON n.id IN (SELECT id FROM lot WHERE source_id = s.id ORDER BY at DESC, id DESC LIMIT ?))
+		AND coalesce(l.as_charged, l.as_found) > coalesce((SELECT charged FROM lot_sum WHERE lot_id = l.id), 0) -- spares reading most of those used up
 		ORDER BY l.at DESC, l.id DESC`, each)
 	if err != nil {
 		return nil, fmt.Errorf("open lots: %w", err)

@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"sync"
 	"time"
 
 	"drosswise/foundry/quantity"
@@ -24,13 +25,21 @@ type Shop struct {
 
 // Style is how the shop writes numbers. An unknown zone counts as UTC.
 func (s Shop) Style() quantity.Style {
-	zone, err := time.LoadLocation(s.Zone)
-	if err != nil {
-		zone = time.UTC
+	zone, ok := zones.Load(s.Zone)
+	if !ok {
+		read, err := time.LoadLocation(s.Zone)
+		if err != nil {
+			read = time.UTC
+		}
+		zone, _ = zones.LoadOrStore(s.Zone, read)
 	}
 	units := map[string]quantity.MassUnit{"kg": quantity.Kilo, "g": quantity.Grams, "lb": quantity.Pounds}
-	return quantity.Style{Comma: s.Comma, MassUnit: units[s.MassUnit], Fahrenheit: s.Fahrenheit, Currency: s.Currency, Zone: zone}
+	return quantity.Style{Comma: s.Comma, MassUnit: units[s.MassUnit], Fahrenheit: s.Fahrenheit, Currency: s.Currency, Zone: zone.(*time.Location)}
 }
+
+// zones are the time zones that were read once: each is a file, and every
+// request needs one. A shop has one; what others there are, tests made.
+var zones sync.Map // by name, *time.Location
 
 // Shop reads the settings.
 func (s *Store) Shop(ctx context.Context) (Shop, error) { return shop(ctx, s.read) }

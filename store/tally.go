@@ -3,10 +3,39 @@ package store
 import (
 	"context"
 	"fmt"
+	"maps"
+	"slices"
 
 	"drosswise/foundry/melt"
 	"drosswise/foundry/quantity"
 )
+
+// sumsAs reports whether a melt counts in all sums just as it did before: most
+// lines, such as a temperature or a note, change none.
+func (r row) sumsAs(old row) bool {
+	return (r.state == melt.Voided) == (old.state == melt.Voided) && r.month == old.month && r.heats == old.heats && r.charged == old.charged && r.net == old.net &&
+		r.hot == old.hot && equal(r.recovered, old.recovered) && equal(r.yield, old.yield) && equal(r.yieldU, old.yieldU) && equal(r.energy, old.energy) &&
+		slices.Equal(r.used, old.used) && maps.Equal(r.sources, old.sources)
+}
+
+func equal[T comparable](a, b *T) bool { return a == b || a != nil && b != nil && *a == *b }
+
+// resum takes what a melt added to the sums out of them, and adds what it adds
+// now.
+func (t *tx) resum(ctx context.Context, r, old row, had bool) error {
+	if had {
+		if err := t.sum(ctx, old, -1); err != nil {
+			return err
+		}
+	}
+	if err := t.sum(ctx, r, +1); err != nil {
+		return err
+	}
+	if had {
+		return t.dropEmpty(ctx, old)
+	}
+	return nil
+}
 
 // sum adds a melt's figures to the running totals and to what its kit has been
 // through, or takes them out again (sign −1). Melts made void count nowhere.

@@ -107,11 +107,12 @@ func (p LineForm) choose(name, label string, options []Option) Field {
 	return f
 }
 
-// source is what goes in. Once it was refused it has to be chosen anew: nothing
-// else may slip into its place.
+// source is what goes in. Where there is more than one thing it could be, the
+// first charge of a melt has to say which, and so has one that was refused:
+// nothing else may slip into its place.
 func (p LineForm) source() Field {
 	f := p.choose("source", "What goes in", p.Sources)
-	f.Required = f.Error != ""
+	f.Required = f.Error != "" || f.Value == "" && len(p.Sources) > 1
 	return f
 }
 

@@ -43,8 +43,10 @@ func (n Names) charged(l melt.Line) string {
 
 // SortedKit gives kit in the order in which it was added.
 func (n Names) SortedKit() []kit.Item {
-	items := slices.Collect(maps.Values(n.Kit))
-	slices.SortFunc(items, func(a, b kit.Item) int { return cmp.Compare(a.ID, b.ID) })
+	items := make([]kit.Item, 0, len(n.Kit))
+	for _, id := range slices.Sorted(maps.Keys(n.Kit)) {
+		items = append(items, n.Kit[id])
+	}
 	return items
 }
 
