@@ -70,6 +70,10 @@ func (t *tx) refigureWith(ctx context.Context, c common, h melt.Heading, lines [
 	if err := t.storeRow(ctx, r, old); err != nil {
 		return fmt.Errorf("figures of %s: %w", h.Code, err)
 	}
+	if err := t.keepRecord(ctx, h, lines, c.of(h, lines), r.state); err != nil {
+		return fmt.Errorf("record of %s: %w", h.Code, err)
+	}
+	t.refigured()
 	return nil
 }
 
@@ -197,9 +201,9 @@ func (t *tx) scrapFacts(ctx context.Context, c *common, meltID int64) error {
 		return fmt.Errorf("sources: %w", err)
 	}
 	for _, p := range all {
-		c.facts.Sources[p.ID] = sheet.Source{Name: p.Name, Alloy: p.Alloy, Paid: p.Paid, Fetches: p.Fetches}
+		c.facts.Sources[p.ID] = sheet.Source{Name: p.Name, Alloy: p.Alloy, Paid: p.Paid, Fetches: p.Fetches, Wet: p.Hazards.Wet}
 	}
-	query, args := lots+" WHERE l.paid IS NOT NULL", []any{}
+	query, args := lots+" WHERE 1", []any{}
 	if meltID != 0 {
 		query, args = query+" AND l.id IN (SELECT lot_id FROM line WHERE melt_id = ?)", []any{meltID}
 	}
@@ -209,7 +213,7 @@ func (t *tx) scrapFacts(ctx context.Context, c *common, meltID int64) error {
 	}
 	for _, l := range deliveries {
 		if l.Strike == nil {
-			c.facts.Lots[l.ID] = sheet.Lot{Paid: new(perCharged(l))}
+			c.facts.Lots[l.ID] = sheet.Lot{Paid: perCharged(l), Ready: readyShare(l)}
 		}
 	}
 	return nil
@@ -235,12 +239,22 @@ func (t *tx) kitFacts(ctx context.Context, c *common, used []int64) error {
 }
 
 // perCharged is what a delivery cost per kg as it is charged: what was paid per
-// kg as found also paid for what was sorted out.
-func perCharged(l scrap.Lot) quantity.Price {
-	if l.AsFound == nil || l.AsCharged == nil || *l.AsCharged <= 0 {
-		return *l.Paid
+// kg as found also paid for what was sorted out. nil is not said.
+func perCharged(l scrap.Lot) *quantity.Price {
+	ready := readyShare(l)
+	if l.Paid == nil || ready == 0 {
+		return l.Paid
 	}
-	return quantity.Price(math.Round(float64(*l.Paid) * float64(*l.AsFound) / float64(*l.AsCharged)))
+	return new(quantity.Price(math.Round(float64(*l.Paid) / ready)))
+}
+
+// readyShare is how much of a delivery was left after sorting, 0 when that is
+// not known.
+func readyShare(l scrap.Lot) float64 {
+	if l.AsFound == nil || l.AsCharged == nil || *l.AsFound <= 0 || *l.AsCharged <= 0 {
+		return 0
+	}
+	return min(1, float64(*l.AsCharged)/float64(*l.AsFound))
 }
 
 // of picks the facts of one melt.

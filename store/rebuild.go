@@ -11,7 +11,7 @@ import (
 // arithmetic itself has changed. It returns how many melts there were.
 func (s *Store) Rebuild(ctx context.Context) (n int, err error) {
 	err = s.change(ctx, 0, func(t *tx) error {
-		for _, table := range []string{"figure", "figure_source", "figure_lot", "lot_sum", "tally", "source_sum", "wear", "melt_words"} {
+		for _, table := range []string{"figure", "figure_source", "figure_lot", "lot_sum", "tally", "source_sum", "wear", "melt_words", "melt_record"} {
 			if _, err := t.ExecContext(ctx, "DELETE FROM "+table); err != nil {
 				return fmt.Errorf("empty %s: %w", table, err)
 			}

@@ -33,7 +33,7 @@ func TestReplacedLineStaysStruckWhileTheNewOneStands(t *testing.T) {
 // What was paid for 10 kg as found is the price of the 8 kg left to charge.
 func TestDeliveryCostsWhatWasPaidForItAll(t *testing.T) {
 	l := scrap.Lot{Paid: new(quantity.Price(800_000)), AsFound: new(10 * kg), AsCharged: new(8 * kg)}
-	assert.Equal(t, quantity.Price(1_000_000), perCharged(l))
+	assert.Equal(t, quantity.Price(1_000_000), *perCharged(l))
 	l.AsCharged = nil
-	assert.Equal(t, quantity.Price(800_000), perCharged(l))
+	assert.Equal(t, quantity.Price(800_000), *perCharged(l))
 }

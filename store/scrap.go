@@ -66,6 +66,7 @@ func (s *Store) AddSource(ctx context.Context, by int64, p scrap.Source) (id int
 		if err != nil {
 			return clashes("add source", err)
 		}
+		t.refigured()
 		id, err = r.LastInsertId()
 		return err
 	})
@@ -86,6 +87,7 @@ func (s *Store) ChangeSource(ctx context.Context, by int64, p scrap.Source) erro
 		if err != nil {
 			return clashes("change source", err)
 		}
+		t.refigured()
 		if err := t.record(ctx, "source", p.ID, was, p); err != nil {
 			return err
 		}

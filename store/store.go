@@ -38,6 +38,7 @@ type Store struct {
 	write, read *sql.DB
 	path        string
 	clock       func() time.Time
+	changes     atomic.Uint64 // see Changes
 	kit         atomic.Pointer[keptKit]
 }
 
@@ -96,8 +97,9 @@ func dsn(path string, writer bool) string {
 // done by the same person.
 type tx struct {
 	*sql.Tx
-	now quantity.Moment
-	by  int64
+	now     quantity.Moment
+	by      int64
+	touched bool // what the estimates read has changed
 }
 
 // change runs fn in a transaction and commits it unless fn fails.
@@ -107,14 +109,24 @@ func (s *Store) change(ctx context.Context, by int64, fn func(*tx) error) error 
 		return fmt.Errorf("begin: %w", err)
 	}
 	defer t.Rollback()
-	if err := fn(&tx{Tx: t, now: s.Now(), by: by}); err != nil {
+	c := &tx{Tx: t, now: s.Now(), by: by}
+	if err := fn(c); err != nil {
 		return err
 	}
 	if err := t.Commit(); err != nil {
 		return fmt.Errorf("commit: %w", err)
 	}
+	if c.touched {
+		s.changes.Add(1)
+	}
 	return nil
 }
+
+// refigured marks that what the estimates read has changed.
+func (t *tx) refigured() { t.touched = true }
+
+// Changes counts the changes to what Melted gives, since the store was opened.
+func (s *Store) Changes() uint64 { return s.changes.Load() }
 
 // snapshot runs several reads on the database as it is at one moment, so that
 // a line written meanwhile is in all of them or in none.

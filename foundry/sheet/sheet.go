@@ -36,10 +36,14 @@ type Source struct {
 	Alloy   string          // "" when unknown
 	Paid    *quantity.Price // per kg; zero is free, nil is not said
 	Fetches *quantity.Price // per kg, what it would bring unmelted
+	Wet     bool            // of a kind that holds water or oil
 }
 
 // Lot is what a sheet needs to know of a delivery.
-type Lot struct{ Paid *quantity.Price }
+type Lot struct {
+	Paid  *quantity.Price // per kg as charged
+	Ready float64         // share of it left after sorting, 0 when not known
+}
 
 // Furnace is what a sheet needs to know of the furnace.
 type Furnace struct {

@@ -1,0 +1,190 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"encoding/json"
+	"fmt"
+
+	"drosswise/foundry/melt"
+	"drosswise/foundry/quantity"
+	"drosswise/foundry/recovery"
+	"drosswise/foundry/scrap"
+	"drosswise/foundry/sheet"
+)
+
+// keepRecord keeps what the estimates of all sources read of a melt, while it
+// is closed; a running or void melt has none.
+func (t *tx) keepRecord(ctx context.Context, h melt.Heading, lines []melt.Line, f sheet.Facts, state melt.State) error {
+	if state != melt.Closed {
+		_, err := t.ExecContext(ctx, "DELETE FROM melt_record WHERE melt_id = ?", h.ID)
+		return err
+	}
+	body, err := json.Marshal(sheet.Record(h, lines, f))
+	if err != nil {
+		return fmt.Errorf("record of %s: %w", h.Code, err)
+	}
+	_, err = t.ExecContext(ctx, "INSERT INTO melt_record (melt_id, body) VALUES (?, ?) ON CONFLICT (melt_id) DO UPDATE SET body = excluded.body", h.ID, string(body))
+	return err
+}
+
+// Melted is all that the estimates of all sources are made from: every closed
+// melt, the oldest first, with the melt that left its heel, and every source
+// with what the shop believes of it.
+func (s *Store) Melted(ctx context.Context) (recovery.Shop, error) {
+	var shop recovery.Shop
+	err := s.snapshot(ctx, func(q querier) (err error) {
+		if shop.Sources, err = believed(ctx, q); err != nil {
+			return err
+		}
+		shop.Melts, err = melted(ctx, q)
+		return err
+	})
+	return shop, err
+}
+
+func melted(ctx context.Context, q querier) ([]recovery.Melt, error) {
+	rows, err := q.QueryContext(ctx, `
+		SELECT r.body, f.started_at, coalesce(f.crucible_id, 0), f.heel_left FROM figure f JOIN melt_record r ON r.melt_id = f.melt_id
+		WHERE f.state = 'closed' ORDER BY f.started_at, f.melt_id`)
+	if err != nil {
+		return nil, fmt.Errorf("records: %w", err)
+	}
+	defer rows.Close()
+	var all []recovery.Melt
+	heels := map[int64]int64{} // crucible -> the melt that left something in it last
+	for rows.Next() {
+		var body []byte
+		var crucible int64
+		var left *quantity.Mass
+		var m recovery.Melt
+		if err := rows.Scan(&body, &m.Started, &crucible, &left); err != nil {
+			return nil, fmt.Errorf("records: %w", err)
+		}
+		started := m.Started
+		if err := json.Unmarshal(body, &m); err != nil {
+			return nil, fmt.Errorf("records: %w", err)
+		}
+		m.Started = started
+		if m.HeelIn > 0 && crucible != 0 {
+			m.HeelFrom = heels[crucible]
+		}
+		delete(heels, crucible)
+		if left != nil && *left > 0 {
+			heels[crucible] = m.ID
+		}
+		all = append(all, m)
+	}
+	return all, rows.Err()
+}
+
+// believed lists all sources as the estimates see them, own ingots last.
+func believed(ctx context.Context, q querier) ([]recovery.Source, error) {
+	all, err := collect(ctx, q, scanSource, sources+" ORDER BY id")
+	if err != nil {
+		return nil, fmt.Errorf("sources: %w", err)
+	}
+	beliefs, err := beliefs(ctx, q)
+	if err != nil {
+		return nil, err
+	}
+	list := make([]recovery.Source, len(all), len(all)+1)
+	for i, p := range all {
+		b := beliefs[p.ID]
+		list[i] = recovery.Source{ID: p.ID, Name: p.Name, Form: p.Form, Coating: p.Coating, Metal: b.Metal, Dross: b.Dross, Ended: p.Ended != nil}
+	}
+	return append(list, recovery.Source{ID: sheet.OwnIngots, Name: "Own ingots", Form: scrap.Ingot, Coating: "bare", Ended: true}), nil
+}
+
+// Belief is what the shop thinks a source gives, in the stead of what its form
+// and coating suggest; nil leaves it to those.
+type Belief struct{ Metal, Dross *recovery.Belief }
+
+// Beliefs gives what the shop believes of its sources, by source.
+func (s *Store) Beliefs(ctx context.Context) (map[int64]Belief, error) { return beliefs(ctx, s.read) }
+
+func beliefs(ctx context.Context, q querier) (map[int64]Belief, error) {
+	type row struct {
+		source                                 int64
+		metalMean, metalSD, drossMean, drossSD sql.NullInt64
+	}
+	all, err := collect(ctx, q, func(rows *sql.Rows) (r row, err error) {
+		err = rows.Scan(&r.source, &r.metalMean, &r.metalSD, &r.drossMean, &r.drossSD)
+		return r, err
+	}, "SELECT source_id, metal_mean, metal_sd, dross_mean, dross_sd FROM belief WHERE id IN (SELECT max(id) FROM belief GROUP BY source_id)")
+	if err != nil {
+		return nil, fmt.Errorf("beliefs: %w", err)
+	}
+	share := func(mean, sd sql.NullInt64) *recovery.Belief {
+		if !mean.Valid {
+			return nil
+		}
+		return &recovery.Belief{Mean: float64(mean.Int64) / 1e6, SD: float64(sd.Int64) / 1e6}
+	}
+	list := make(map[int64]Belief, len(all))
+	for _, r := range all {
+		list[r.source] = Belief{share(r.metalMean, r.metalSD), share(r.drossMean, r.drossSD)}
+	}
+	return list, nil
+}
+
+// Believe writes what the shop believes of a source from now on; the same key
+// writes it once.
+func (s *Store) Believe(ctx context.Context, by, sourceID int64, key string, b Belief) error {
+	ppm := func(x *recovery.Belief) (mean, sd any) {
+		if x == nil {
+			return nil, nil
+		}
+		return int64(x.Mean*1e6 + 0.5), int64(x.SD*1e6 + 0.5)
+	}
+	return s.change(ctx, by, func(t *tx) error {
+		if _, err := source(ctx, t, sourceID); err != nil {
+			return err
+		}
+		metalMean, metalSD := ppm(b.Metal)
+		drossMean, drossSD := ppm(b.Dross)
+		_, err := t.ExecContext(ctx, `INSERT INTO belief (key, source_id, at, person_id, metal_mean, metal_sd, dross_mean, dross_sd)
+			VALUES (?,?,?,?,?,?,?,?) ON CONFLICT (key) DO NOTHING`, key, sourceID, t.now, by, metalMean, metalSD, drossMean, drossSD)
+		if err != nil {
+			return fmt.Errorf("believe: %w", err)
+		}
+		t.refigured()
+		return nil
+	})
+}
+
+// YardPrice is what a yard paid on a day, per kg: for a source unmelted, or for
+// ingots (source 0).
+type YardPrice struct {
+	ID     int64
+	Key    string
+	Source int64
+	At     quantity.Moment
+	Price  quantity.Price
+	By     int64
+	Note   string
+}
+
+// YardPrices lists yard prices, the newest first.
+func (s *Store) YardPrices(ctx context.Context) ([]YardPrice, error) {
+	all, err := collect(ctx, s.read, func(rows *sql.Rows) (p YardPrice, err error) {
+		err = rows.Scan(&p.ID, &p.Key, &p.Source, &p.At, &p.Price, &p.By, &p.Note)
+		return p, err
+	}, "SELECT id, key, coalesce(source_id, 0), at, price, person_id, note FROM yard_price ORDER BY at DESC, id DESC")
+	if err != nil {
+		return nil, fmt.Errorf("yard prices: %w", err)
+	}
+	return all, nil
+}
+
+// AddYardPrice writes a yard price; the same key writes it once.
+func (s *Store) AddYardPrice(ctx context.Context, by int64, p YardPrice) error {
+	return s.change(ctx, by, func(t *tx) error {
+		_, err := t.ExecContext(ctx, "INSERT INTO yard_price (key, source_id, at, price, noted_at, person_id, note) VALUES (?,?,?,?,?,?,?) ON CONFLICT (key) DO NOTHING",
+			p.Key, orNull(p.Source), p.At, p.Price, t.now, by, p.Note)
+		if err != nil {
+			return fmt.Errorf("add yard price: %w", err)
+		}
+		return nil
+	})
+}
