@@ -24,13 +24,14 @@ type app struct {
 	sessions *scs.SessionManager
 	attempts attempts // at passwords
 	settings settings
+	yields   *estimates
 	http.Handler
 }
 
 // newApp makes the door of a shop. It is an http.Handler as people run it;
 // tests use the same.
 func newApp(st *store.Store, log *slog.Logger, s settings) (*app, error) {
-	a := &app{store: st, log: log, settings: s, attempts: newAttempts()}
+	a := &app{store: st, log: log, settings: s, attempts: newAttempts(), yields: &estimates{store: st, log: log}}
 	a.sessions = newSessions(st, s)
 	a.sessions.ErrorFunc = a.sessionFailed
 	cross := http.NewCrossOriginProtection()

@@ -163,6 +163,8 @@ func largePages(tb testing.TB, st *store.Store) []largePage {
 		{"Add kit", "/melts/" + open + "/add/using", false},
 		{"Line", fmt.Sprintf("/melts/%s/lines/%d", open, line), false},
 		{"Scrap", "/scrap", false},
+		{"Scrap by name", "/scrap?by=name", false},
+		{"Compare", "/scrap/compare?a=1&b=2", false},
 		{"Source", "/scrap/1", false},
 		{"Edit source", "/scrap/1/edit", false},
 		{"New delivery", "/scrap/1/lots/new", false},

@@ -25,6 +25,8 @@ var (
 	errTooLarge  = errors.New("request too large")
 	errBadForm   = errors.New("form cannot be read")
 	errTooOften  = errors.New("too many attempts")
+	errNotYet    = errors.New("no estimate yet")
+	errNotTwo    = errors.New("not two sources")
 )
 
 // answer is how a kind of failure is told: status, heading and what to do.
@@ -51,6 +53,8 @@ var answers = []struct {
 	{errCrossSite, answer{http.StatusForbidden, "That came from another site", "It was not saved. If you run Drosswise behind a proxy, let it pass the Host header on, or start it with -origin."}},
 	{errTooLarge, answer{http.StatusRequestEntityTooLarge, "That is too much at once", "It was not saved. Send less at a time."}},
 	{errBadForm, answer{http.StatusBadRequest, "The form came in broken", "It was not saved. Go back, load the page again and send it once more."}},
+	{errNotYet, answer{http.StatusServiceUnavailable, "The first estimate is being made", "Ask again in a moment."}},
+	{errNotTwo, answer{http.StatusBadRequest, "Those are not two sources", "Give the numbers of two different sources of this shop as a and b."}},
 	{errTooOften, answer{http.StatusTooManyRequests, "Too many attempts", "Wait a few minutes, then try again."}},
 }
 
@@ -97,7 +101,11 @@ func (a *app) problem(w http.ResponseWriter, an answer, id string) {
 	}
 }
 
+// wantsJSON reports whether a program asks: by what it accepts, or by where.
 func wantsJSON(r *http.Request) bool {
+	if strings.HasPrefix(r.URL.Path, "/api/") {
+		return true
+	}
 	accept := r.Header.Get("Accept")
 	return strings.Contains(accept, "json") && !strings.Contains(accept, "text/html")
 }

@@ -56,7 +56,7 @@ func galleryHandler() http.Handler {
 
 func allScenes() []scene {
 	var all []scene
-	for _, some := range [][]scene{meltScenes(), lineScenes(), listScenes(), formScenes(), scrapScenes(), kitScenes(), peopleScenes()} {
+	for _, some := range [][]scene{meltScenes(), lineScenes(), listScenes(), formScenes(), scrapScenes(), yieldScenes(), kitScenes(), peopleScenes()} {
 		all = append(all, some...)
 	}
 	return all

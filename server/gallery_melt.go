@@ -7,6 +7,7 @@ import (
 
 	"drosswise/foundry/melt"
 	"drosswise/foundry/quantity"
+	"drosswise/foundry/recovery"
 	"drosswise/views"
 )
 
@@ -27,6 +28,11 @@ func meltScenes() []scene {
 	reader.May = false
 	odd := galleryMelt(append(runningLines(), numberedFrom(8, melt.Line{Kind: melt.Electric, At: at(14, 45), Volts: new(230 * quantity.Volt), Amps: new(4 * quantity.Ampere), Ohms: new(27 * quantity.Ohm)})...))
 	void := galleryMelt(numbered(melt.Line{Kind: melt.Void, At: at(14, 10), Note: "started twice"}))
+	expects := galleryMelt(runningLines())
+	expects.Expect = &recovery.Expectation{Metal: recovery.Range{Low: 0.91, Middle: 0.93, High: 0.95}, Dross: recovery.Range{Low: 0.04, Middle: 0.06, High: 0.09}, Kilograms: 1.842, Known: 1}
+	unusual := galleryMelt(closedLines())
+	unusual.Held = &recovery.Held{Seen: 0.907, Expected: 0.945, SD: 0.011, Z: -3.4, Mistyped: 0.4}
+	unusual.Fit = &recovery.MeltFit{Melt: 1, Code: "A26-041", Metal: unusual.Held, Suspect: true, Slips: []recovery.Slip{{Reading: 4, Part: recovery.PartCharge, Source: 2, Kilograms: 0.364, Fits: 0.264, Chance: 0.6}}}
 	unknown := galleryMelt(runningLines())
 	unknown.SafeFill = nil
 	unknown.Heading.Crucible, unknown.Heading.Element = 6, 0
@@ -40,6 +46,8 @@ func meltScenes() []scene {
 		{"melt/over", "Charged over the safe fill", show(over)},
 		{"melt/odd", "Volts, amps and ohms that cannot all be right", show(odd)},
 		{"melt/unknown-fill", "No safe fill known, a very long crucible name", show(unknown)},
+		{"melt/expects", "What the charge so far should give", show(expects)},
+		{"melt/unusual", "A closed melt that is unusual for its charge", show(unusual)},
 		{"melt/closed", "A closed melt", show(galleryMelt(closedLines()))},
 		{"melt/reader", "A closed melt, to a reader", show(reader)},
 		{"melt/lacking", "Closed with nothing weighed", show(lacking)},

@@ -70,9 +70,16 @@ func (a *app) routes() []route {
 		{get, "/scrap", reader, scrapPage},
 		{get, "/scrap/new", melter, newSourcePage},
 		{post, "/scrap", melter, newSource},
+		{get, "/scrap/compare", reader, comparePage},
+		{get, "/scrap/prices", melter, ingotPricePage},
+		{post, "/scrap/prices", melter, newIngotPrice},
 		{get, "/scrap/{id}", reader, sourcePage},
 		{get, "/scrap/{id}/edit", melter, editSourcePage},
 		{post, "/scrap/{id}", melter, editSource},
+		{get, "/scrap/{id}/belief", melter, beliefPage},
+		{post, "/scrap/{id}/belief", melter, believe},
+		{get, "/scrap/{id}/prices", melter, sourcePricePage},
+		{post, "/scrap/{id}/prices", melter, newSourcePrice},
 		{get, "/scrap/{id}/lots/new", melter, newLotPage},
 		{post, "/scrap/{id}/lots", melter, newLot},
 		{post, "/scrap/{id}/lots/{lot}/strike", melter, strikeLot},
@@ -101,5 +108,9 @@ func (a *app) routes() []route {
 		{post, "/shop/people/{id}/role", owner, setRole},
 		{post, "/shop/people/{id}/end", owner, endPerson},
 		{post, "/shop/people/{id}/reset", owner, resetPerson},
+
+		{get, "/api/v1/sources", reader, sourcesJSON},
+		{get, "/api/v1/sources/{id}", reader, sourceJSON},
+		{get, "/api/v1/compare", reader, compareJSON},
 	}
 }

@@ -33,10 +33,14 @@ var rules = map[string]role{
 	"GET /lines.csv":                 reader,
 	"GET /melts/{code}":              reader,
 	"GET /scrap":                     reader,
+	"GET /scrap/compare":             reader,
 	"GET /scrap/{id}":                reader,
 	"GET /kit":                       reader,
 	"GET /kit/{id}":                  reader,
 	"GET /shop":                      reader,
+	"GET /api/v1/sources":            reader,
+	"GET /api/v1/sources/{id}":       reader,
+	"GET /api/v1/compare":            reader,
 
 	"GET /melts/start":                        melter,
 	"POST /melts":                             melter,
@@ -52,6 +56,12 @@ var rules = map[string]role{
 	"POST /scrap":                             melter,
 	"GET /scrap/{id}/edit":                    melter,
 	"POST /scrap/{id}":                        melter,
+	"GET /scrap/prices":                       melter,
+	"POST /scrap/prices":                      melter,
+	"GET /scrap/{id}/belief":                  melter,
+	"POST /scrap/{id}/belief":                 melter,
+	"GET /scrap/{id}/prices":                  melter,
+	"POST /scrap/{id}/prices":                 melter,
 	"GET /scrap/{id}/lots/new":                melter,
 	"POST /scrap/{id}/lots":                   melter,
 	"POST /scrap/{id}/lots/{lot}/strike":      melter,
@@ -123,6 +133,8 @@ func mayAsk(t *testing.T, res *answered, name string, who, least role) {
 			strings.HasPrefix(res.to(), "/signin") && name != "POST /signout"
 		assert.False(t, refused, "%s by %s was refused: %d %s", name, names[who], res.StatusCode, res.to())
 		assert.Less(t, res.StatusCode, 500, "%s by %s: %s", name, names[who], res.text)
+	case who == anyone && strings.Contains(name, " /api/"):
+		assert.Equal(t, http.StatusUnauthorized, res.StatusCode, "%s by %s", name, names[who])
 	case who == anyone:
 		assert.Equal(t, http.StatusSeeOther, res.StatusCode, "%s by %s", name, names[who])
 		assert.True(t, strings.HasPrefix(res.to(), "/signin"), "%s by %s", name, names[who])

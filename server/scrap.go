@@ -10,32 +10,72 @@ import (
 
 	"github.com/go-chi/chi/v5"
 
+	"drosswise/foundry/melt"
 	"drosswise/foundry/quantity"
+	"drosswise/foundry/recovery"
 	"drosswise/foundry/scrap"
 	"drosswise/store"
 	"drosswise/views"
 )
 
 func scrapPage(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
-	sources, err := a.store.Sources(r.Context())
+	ctx, q := r.Context(), r.URL.Query()
+	sources, err := a.store.Sources(ctx)
 	if err != nil {
 		return err
 	}
-	records, err := a.store.Records(r.Context())
+	records, err := a.store.Records(ctx)
 	if err != nil {
 		return err
 	}
-	page := views.ScrapList{May: v.may(melter)}
+	page := views.ScrapList{May: v.may(melter), ByName: q.Get("by") == "name", Form: knownForm(q.Get("form")), Told: a.told(ctx, sources)}
 	for _, p := range sources {
 		page.Rows = append(page.Rows, views.ScrapRow{Source: p, Record: records[p.ID]})
 	}
+	if page.Ingots, err = a.pricesOf(ctx, 0); err != nil {
+		return err
+	}
+	if page.Told.Estimates == nil || !page.Told.Ranked {
+		n, err := a.names(ctx, nil)
+		if err != nil {
+			return err
+		}
+		if page.Melts, err = a.lastMelts(ctx, store.Filter{}, n, lastMeltsShown); err != nil {
+			return err
+		}
+	}
 	return a.show(w, r, http.StatusOK, page.Page(a.frame(r, v, "Scrap", "scrap")))
+}
+
+// knownForm is a form of scrap from an address, "" for one that there is not.
+func knownForm(text string) scrap.Form {
+	for _, f := range scrap.Forms {
+		if string(f.Form) == text {
+			return f.Form
+		}
+	}
+	return ""
+}
+
+// told is what all melts tell of sources, as it was last worked out.
+func (a *app) told(ctx context.Context, sources []scrap.Source) views.Yields {
+	t := views.Yields{Names: make(map[int64]string, len(sources))}
+	for _, p := range sources {
+		t.Names[p.ID] = p.Name
+	}
+	est, old := a.yields.latest(ctx)
+	if t.Old = old; est != nil {
+		t.Estimates, t.At = est.Estimates, est.At
+	}
+	return t
 }
 
 // Lengths of the lists on a page of scrap or of kit.
 const (
 	lotsShown      = 20
 	lastMeltsShown = 8
+	fitsShown      = 50 // melts of a source, expected against seen
+	pricesShown    = 12
 )
 
 func sourcePage(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
@@ -63,10 +103,50 @@ func sourcePage(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 		return err
 	}
 	page.People = n.People
-	if page.Melts, err = a.lastMelts(ctx, store.Filter{Source: p.ID}, n, lastMeltsShown); err != nil {
+	if page.Melts, err = a.lastMelts(ctx, store.Filter{Source: p.ID}, n, fitsShown); err != nil {
+		return err
+	}
+	if err := a.tellOf(ctx, &page, n); err != nil {
 		return err
 	}
 	return a.show(w, r, http.StatusOK, page.Page(a.frame(r, v, p.Name, "scrap")))
+}
+
+// tellOf fills in what all melts tell of a source, and what the shop believes
+// of it and was offered for it.
+func (a *app) tellOf(ctx context.Context, page *views.Source, n views.Names) (err error) {
+	id := page.ScrapRow.Source.ID
+	page.Told = a.told(ctx, n.SortedSources())
+	beliefs, err := a.store.Beliefs(ctx)
+	if err != nil {
+		return err
+	}
+	page.Metal, page.Dross = beliefs[id].Metal, beliefs[id].Dross
+	if page.Prices, err = a.pricesOf(ctx, id); err != nil {
+		return err
+	}
+	if est, _ := a.yields.latest(ctx); est != nil {
+		page.Fits, page.Batches = fitsOf(est.Estimates, page.Melts), est.batches
+	}
+	return nil
+}
+
+// fitsOf finds how closed melts of a list fit, by their code. The list is of
+// new melts mostly, so that the search begins there and ends with the last one.
+func fitsOf(est *recovery.Estimates, rows []views.MeltRow) map[melt.Code]recovery.MeltFit {
+	wanted := make(map[string]bool, len(rows))
+	for _, r := range rows {
+		if r.State == melt.Closed && r.Yield != nil {
+			wanted[string(r.Code)] = true
+		}
+	}
+	fits := make(map[melt.Code]recovery.MeltFit, len(wanted))
+	for i := len(est.Melts) - 1; i >= 0 && len(fits) < len(wanted); i-- {
+		if m := &est.Melts[i]; wanted[m.Code] {
+			fits[melt.Code(m.Code)] = *m
+		}
+	}
+	return fits
 }
 
 // sourceOf reads the source that the address names.

@@ -57,7 +57,7 @@ func TestScrapFromNothing(t *testing.T) {
 	}
 	assert.NotContains(t, page, "drink cans", "no caution that the source does not call for")
 	list := g.seen("/scrap")
-	for _, told := range []string{"Crank arms", "not charged yet", "Look out: hollow or sealed pieces, magnesium suspected.", "not known", "0.80 GBP a kg, would fetch 0.70 GBP a kg"} {
+	for _, told := range []string{"Crank arms", "never charged yet", "Look out: hollow or sealed pieces, magnesium suspected.", "not known", "0.80 GBP a kg, would fetch 0.70 GBP a kg"} {
 		assert.Contains(t, list, told)
 	}
 

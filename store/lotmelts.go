@@ -3,40 +3,34 @@ package store
 import (
 	"context"
 	"fmt"
-	"strings"
 
 	"drosswise/foundry/quantity"
+	"drosswise/foundry/recovery"
 )
 
-// LotMelts says how many kilograms of each of some deliveries went into which
-// melt, by delivery and melt. Melts that were made void took nothing.
-func (s *Store) LotMelts(ctx context.Context, lots []int64) (map[int64]map[int64]float64, error) {
-	all := make(map[int64]map[int64]float64, len(lots))
-	if len(lots) == 0 {
-		return all, nil
-	}
-	ids := make([]any, len(lots))
-	for i, id := range lots {
-		ids[i] = id
-	}
-	marks := strings.TrimSuffix(strings.Repeat("?,", len(ids)), ",")
-	rows, err := s.read.QueryContext(ctx, `
-		SELECT lot_id, melt_id, charged FROM figure_lot
-		WHERE (melt_id, lot_id) IN (SELECT melt_id, lot_id FROM line WHERE lot_id IN (`+marks+`))`, ids...)
+// Batches says of every delivery how much of it went into which melt. Melts
+// that were made void took nothing. It reads all melts: it is made for what is
+// worked out beside the pages.
+func (s *Store) Batches(ctx context.Context) ([]recovery.Batch, error) {
+	rows, err := s.read.QueryContext(ctx, "SELECT lot_id, melt_id, charged FROM figure_lot")
 	if err != nil {
 		return nil, fmt.Errorf("melts of deliveries: %w", err)
 	}
 	defer rows.Close()
+	var all []recovery.Batch
+	at := map[int64]int{}
 	for rows.Next() {
 		var lot, melt int64
 		var charged quantity.Mass
 		if err := rows.Scan(&lot, &melt, &charged); err != nil {
 			return nil, fmt.Errorf("melts of deliveries: %w", err)
 		}
-		if all[lot] == nil {
-			all[lot] = map[int64]float64{}
+		i, had := at[lot]
+		if !had {
+			i, at[lot] = len(all), len(all)
+			all = append(all, recovery.Batch{ID: lot, Charged: map[int64]float64{}})
 		}
-		all[lot][melt] = charged.Kilograms()
+		all[i].Charged[melt] = charged.Kilograms()
 	}
 	return all, rows.Err()
 }

@@ -10,6 +10,7 @@ import (
 	"drosswise/foundry/kit"
 	"drosswise/foundry/melt"
 	"drosswise/foundry/quantity"
+	"drosswise/foundry/recovery"
 	"drosswise/foundry/scrap"
 	"drosswise/foundry/sheet"
 )
@@ -25,8 +26,11 @@ type Melt struct {
 	FillFrom kit.FillBasis
 	HeelLeft *quantity.Mass // what the melt before left in this crucible
 	HeelFrom melt.Code
-	May      bool   // the visitor may log
-	Done     string // key of the line that was just written
+	Expect   *recovery.Expectation // of what is charged so far, nil when there is none
+	Held     *recovery.Held        // the recovery of a closed melt beside what its charge let expect
+	Fit      *recovery.MeltFit     // the same with more, where it is in the estimate of all melts
+	May      bool                  // the visitor may log
+	Done     string                // key of the line that was just written
 	Keys     MeltKeys
 }
 

@@ -137,7 +137,7 @@ func (m Melt) rest(f Frame) templ.Component {
 				}()
 			}
 			ctx = templ.InitializeContext(ctx)
-			templ_7745c5c3_Err = Facts(m.metalFacts(f.Style)...).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = Facts(append(m.metalFacts(f.Style), m.expected(f.Style)...)...).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

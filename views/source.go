@@ -6,7 +6,9 @@ import (
 
 	"drosswise/foundry/alloy"
 	"drosswise/foundry/caution"
+	"drosswise/foundry/melt"
 	"drosswise/foundry/quantity"
+	"drosswise/foundry/recovery"
 	"drosswise/foundry/scrap"
 )
 
@@ -16,6 +18,12 @@ type Source struct {
 	Lots    []scrap.Lot // the newest first
 	Older   *Link       // to older deliveries, nil when there are none
 	Melts   []MeltRow   // the newest first
+	Told    Yields
+	Fits    map[melt.Code]recovery.MeltFit // of Melts, where they are in the estimate
+	Batches map[int64]recovery.BatchFit    // by delivery
+	Metal   *recovery.Belief               // what the shop believes, nil to go by form and coating
+	Dross   *recovery.Belief
+	Prices  []YardPrice
 	People  map[int64]string
 	May     bool
 	NewKeys func() string // a key for each button that writes something
@@ -31,6 +39,9 @@ func (p Source) under() string {
 }
 
 func (p Source) figures(s quantity.Style) []Figure {
+	if e := p.estimate(); e != nil && e.Melts > 0 {
+		return p.told(e, s)
+	}
 	yield := Figure{Sentence: "metal recovered of what was charged, in melts with nothing else"}
 	value, spread, ok := p.rounded(s)
 	if ok {

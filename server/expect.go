@@ -1,0 +1,43 @@
+package main
+
+import (
+	"context"
+
+	"drosswise/foundry/melt"
+	"drosswise/foundry/sheet"
+	"drosswise/views"
+)
+
+// expectOf fills in what the charge lets expect, by the last estimate: of a
+// running melt what it should give, of a closed one how it compares.
+func (a *app) expectOf(ctx context.Context, page *views.Melt) {
+	if page.Sheet.State == melt.Voided {
+		return
+	}
+	est, _ := a.yields.latest(ctx)
+	if est == nil || !est.Ranked {
+		return
+	}
+	if page.Sheet.State == melt.Closed {
+		for i := len(est.Melts) - 1; i >= 0; i-- { // the newest are looked at most
+			if m := &est.Melts[i]; m.Melt == page.Heading.ID {
+				page.Fit, page.Held = m, m.Metal
+				return
+			}
+		}
+	}
+	facts := sheet.Facts{Sources: make(map[int64]sheet.Source, len(page.Names.Sources))}
+	for id, p := range page.Names.Sources {
+		facts.Sources[id] = sheet.Source{Wet: p.Hazards.Wet}
+	}
+	charges := sheet.Record(page.Heading, page.Lines, facts).Charges
+	if page.Sheet.State == melt.Running {
+		if x, ok := est.Expect(charges); ok {
+			page.Expect = &x
+		}
+		return
+	}
+	if h, ok := est.Hold(charges, page.Sheet.Yield.X); ok && page.Sheet.Yield.Known() {
+		page.Held = &h
+	}
+}
