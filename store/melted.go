@@ -28,8 +28,8 @@ func (t *tx) keepRecord(ctx context.Context, h melt.Heading, lines []melt.Line, 
 	return err
 }
 
-// Melted is all that the estimates of all sources are made from: every closed
-// melt, the oldest first, with the melt that left its heel, and every source
+// Melted is all that the estimates of all sources are made from: the newest
+// 15,000 closed melts, the oldest first, with the melt that left its heel, and every source
 // with what the shop believes of it.
 func (s *Store) Melted(ctx context.Context) (recovery.Shop, error) {
 	var shop recovery.Shop
@@ -43,10 +43,15 @@ func (s *Store) Melted(ctx context.Context) (recovery.Shop, error) {
 	return shop, err
 }
 
+// mostMelted is how many of the newest closed melts are read: what scrap gave
+// decades ago says little of it now, and a small machine has little memory.
+const mostMelted = 15_000
+
 func melted(ctx context.Context, q querier) ([]recovery.Melt, error) {
 	rows, err := q.QueryContext(ctx, `
 		SELECT r.body, f.started_at, coalesce(f.crucible_id, 0), f.heel_left FROM figure f JOIN melt_record r ON r.melt_id = f.melt_id
-		WHERE f.state = 'closed' ORDER BY f.started_at, f.melt_id`)
+		WHERE f.state = 'closed' AND f.started_at >= coalesce((SELECT started_at FROM figure WHERE state = 'closed' ORDER BY started_at DESC LIMIT 1 OFFSET ?), 0)
+		ORDER BY f.started_at, f.melt_id`, mostMelted-1)
 	if err != nil {
 		return nil, fmt.Errorf("records: %w", err)
 	}
