@@ -3,6 +3,7 @@ package findings
 import (
 	"math"
 	"slices"
+	"sync"
 
 	"drosswise/foundry/recovery"
 )
@@ -53,11 +54,12 @@ func Effects(e *recovery.Estimates, melts []Melt) []Effect {
 	for i, m := range melts {
 		blends[i] = blend(m.Charges)
 	}
-	var list []Effect
-	for _, o := range []Outcome{Metal, Dross} {
-		list = append(list, table{e, melts, blends, all, o}.effects()...)
-	}
-	return list
+	var metal, dross []Effect
+	var both sync.WaitGroup // they share nothing that is written
+	both.Go(func() { metal = table{e, melts, blends, all, Metal}.effects() })
+	both.Go(func() { dross = table{e, melts, blends, all, Dross}.effects() })
+	both.Wait()
+	return append(metal, dross...)
 }
 
 // part is a source's share of a charge.

@@ -62,7 +62,7 @@ type solution struct {
 func (m *model) solve(s float64) (*solution, bool) {
 	p := len(m.mean)
 	q, b := mat.NewSymDense(p, nil), mat.NewVecDense(p, nil)
-	raw := q.RawSymmetric()
+	raw, right := q.RawSymmetric(), b.RawVector().Data
 	for j := range p {
 		raw.Data[j*raw.Stride+j] = 1
 	}
@@ -77,10 +77,11 @@ func (m *model) solve(s float64) (*solution, bool) {
 		sum += w*y*y - math.Log(w)
 		for k, j := range r.at {
 			wx := w * r.x[k] * m.sd[j]
-			b.SetVec(j, b.AtVec(j)+wx*y)
+			right[j] += wx * y
+			line := raw.Data[j*raw.Stride:]
 			for l, h := range r.at {
-				if h >= j {
-					raw.Data[j*raw.Stride+h] += wx * r.x[l] * m.sd[h]
+				if h >= j { // the upper half is what is kept
+					line[h] += wx * r.x[l] * m.sd[h]
 				}
 			}
 		}

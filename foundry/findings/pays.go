@@ -4,9 +4,10 @@ import "drosswise/foundry/recovery"
 
 // Payback is what an effect on metal is worth.
 type Payback struct {
-	Range recovery.Range `json:"range"` // money for each kilogram charged, less what it costs
-	Up    float64        `json:"up"`    // chance that it pays
-	Code  Code           `json:"code"`
+	Practice Practice       `json:"practice"`
+	Range    recovery.Range `json:"range"` // money for each kilogram charged, less what it costs
+	Up       float64        `json:"up"`    // chance that it pays
+	Code     Code           `json:"code"`
 }
 
 // Pays turns an effect on metal into money for each kilogram charged: its
@@ -18,6 +19,7 @@ func (f Effect) Pays(metal, cost float64) (p Payback, ok bool) {
 		return Payback{}, false
 	}
 	r := *f.Range
+	p.Practice = f.Practice
 	p.Range = recovery.Range{Low: r.Low*metal - cost, Middle: r.Middle*metal - cost, High: r.High*metal - cost}
 	p.Up, p.Code = above(p.Range, 0), NoDifference
 	switch {

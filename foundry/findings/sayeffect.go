@@ -140,17 +140,40 @@ func (f Effect) caution(s quantity.Style) string {
 	return ""
 }
 
-// Say words what the effect is worth.
+// Say words what the effect is worth. Drying is never a question of money
+// alone, and is not called not worth it.
 func (p Payback) Say(s quantity.Style) string {
 	name, kg := unit(s)
-	r := scaled(p.Range, kg)
-	switch p.Code {
-	case Helps:
-		return fmt.Sprintf("It pays: %s for each %s charged.", between(s, r), name)
-	case Costs:
-		return fmt.Sprintf("It does not pay: it comes to %s for each %s charged.", between(s, r), name)
-	case CannotTell:
-		return fmt.Sprintf("Whether it pays cannot be told yet: it comes to %s for each %s charged.", between(s, r), name)
+	worth := fmt.Sprintf("it comes to %s for each %s charged", between(s, scaled(p.Range, kg)), name)
+	switch {
+	case p.Code == Helps:
+		return "It pays: " + worth + "."
+	case p.Practice == Drying:
+		return "In money alone " + worth + ". Dry it all the same: it is done so that nothing explodes."
+	case p.Code == Costs:
+		return "It does not pay: " + worth + "."
+	case p.Code == CannotTell:
+		return "Whether it pays cannot be told yet: " + worth + "."
 	}
-	return fmt.Sprintf("Whether it pays is open: it comes to %s for each %s charged. The chance that it pays is %s.", between(s, r), name, percentage(s, p.Up))
+	return "Whether it pays is open: " + worth + ". The chance that it pays is " + percentage(s, p.Up) + "."
+}
+
+// Caveat says how far several effects may be believed together; "" when none is
+// claimed. Of ranges of nine chances in ten, one in ten misses: who asks many
+// questions gets some answers by chance.
+func Caveat(list []Effect) string {
+	asked, claimed := 0, 0
+	for _, f := range list {
+		if f.Range != nil {
+			asked++
+		}
+		if f.Code == Helps || f.Code == Costs {
+			claimed++
+		}
+	}
+	if claimed == 0 {
+		return ""
+	}
+	return fmt.Sprintf("%s asked, each answered with nine chances in ten: even where nothing makes a difference, one in ten shows one by chance. Trust an effect that stays as melts are added.",
+		count(asked, "question was", "questions were"))
 }
