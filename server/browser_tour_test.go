@@ -59,7 +59,7 @@ func TestTourOfANewShop(t *testing.T) {
 	link := "/setup/" + token
 	p.save(p.fill(link, link, "shop", "Bicycle workshop", "name", "Workshop", "password", "rims and cranks", "again", "rims and cranks", "zone", "UTC", "currency", "EUR"))
 	tour(t, s.server.URL, []string{"/signin?next=/kit"}, func(*tab) {})
-	tour(t, s.server.URL, []string{"/", "/melts", "/melts/start", "/melts/paper", "/scrap", "/kit", "/shop"}, func(b *tab) { b.signIn() })
+	tour(t, s.server.URL, []string{"/", "/melts", "/melts/start", "/melts/paper", "/scrap", "/kit", "/findings", "/shop"}, func(b *tab) { b.signIn() })
 }
 
 // stops are the pages of the shop by route: what a person meets there.
@@ -116,6 +116,7 @@ func (s *shed) stops(t *testing.T, p *phone) map[string][]string {
 		"/scrap/{id}/prices":         {"/scrap/2/prices"},
 		"/scrap/{id}/edit":           {"/scrap/1/edit"},
 		"/scrap/{id}/lots/new":       {"/scrap/1/lots/new"},
+		"/findings":                  {"/findings"},
 		"/kit":                       {"/kit"},
 		"/kit/new/{kind}":            {"/kit/new/furnace", "/kit/new/crucible", "/kit/new/element", "/kit/new/scale", "/kit/new/probe"},
 		"/kit/{id}":                  {"/kit/1", "/kit/2", "/kit/3", "/kit/4"},

@@ -62,12 +62,12 @@ func (a *app) compared(ctx context.Context, v visit, first, second int64) (views
 // metalPrice is what metal is taken to be worth: what a yard last paid for
 // ingots, or the more that one of the sources would fetch unmelted.
 func (a *app) metalPrice(ctx context.Context, v visit, sources ...*scrap.Source) (*views.MetalPrice, error) {
-	ingots, err := a.pricesOf(ctx, 0)
+	quotes, err := a.store.Quotes(ctx)
 	if err != nil {
 		return nil, err
 	}
-	if len(ingots) > 0 {
-		return &views.MetalPrice{Price: ingots[0].Price, Basis: "what a yard paid for ingots on " + v.style.Date(ingots[0].At)}, nil
+	if q := scrap.Latest(quotes, scrap.IngotsSold, 0); q != nil {
+		return &views.MetalPrice{Price: q.Price, Basis: "what a yard paid for ingots on " + v.style.Date(q.At)}, nil
 	}
 	var best *views.MetalPrice
 	for _, p := range sources {

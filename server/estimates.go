@@ -26,9 +26,38 @@ type estimates struct {
 // estimated is an estimate and what it was made from.
 type estimated struct {
 	*recovery.Estimates
+	found
 	At      quantity.Moment
 	batches map[int64]recovery.BatchFit // deliveries against all other melts, by delivery
 	changes uint64
+
+	histories sync.Map // of *history, by source
+}
+
+// history is how an estimate came about, once it is worked out.
+type history struct {
+	done   chan struct{}
+	points []recovery.Point
+}
+
+// history is how the estimate of a source came about. It is worked out when it
+// is first asked for, since it reads all melts; a page waits for that as little
+// as for a first estimate, and then shows none.
+func (e *estimated) history(source int64) []recovery.Point {
+	kept, had := e.histories.LoadOrStore(source, &history{done: make(chan struct{})})
+	h := kept.(*history)
+	if !had {
+		go func() {
+			h.points = e.History(source, pointsShown)
+			close(h.done)
+		}()
+	}
+	select {
+	case <-h.done:
+		return h.points
+	case <-time.After(firstWait):
+		return nil
+	}
 }
 
 // firstWait is how long the very first page after a start waits for the very
@@ -62,20 +91,9 @@ func (e *estimates) latest(ctx context.Context) (est *estimated, old bool) {
 // make makes an estimate and keeps it.
 func (e *estimates) make(done chan struct{}) {
 	defer close(done)
-	changes, at := e.store.Changes(), e.store.Now()
-	shop, err := e.store.Melted(context.Background())
-	var lots []recovery.Batch
-	if err == nil {
-		lots, err = e.store.Batches(context.Background())
-	}
-	var made *estimated
+	made, err := e.estimate(context.Background())
 	if err != nil {
 		e.log.Error("estimate", "err", err)
-	} else {
-		made = &estimated{Estimates: recovery.Estimate(shop, recovery.Settings{}), At: at, changes: changes, batches: map[int64]recovery.BatchFit{}}
-		for _, fit := range made.Batches(lots) {
-			made.batches[fit.ID] = fit
-		}
 	}
 	e.mu.Lock()
 	defer e.mu.Unlock()
@@ -83,4 +101,31 @@ func (e *estimates) make(done chan struct{}) {
 	if made != nil {
 		e.last = made
 	}
+}
+
+// estimate works out all that is read from all melts together.
+func (e *estimates) estimate(ctx context.Context) (*estimated, error) {
+	made := &estimated{At: e.store.Now(), changes: e.store.Changes(), batches: map[int64]recovery.BatchFit{}}
+	shop, melts, err := e.store.Melted(ctx)
+	if err != nil {
+		return nil, err
+	}
+	lots, err := e.store.Batches(ctx)
+	if err != nil {
+		return nil, err
+	}
+	kits, err := e.store.Kit(ctx)
+	if err != nil {
+		return nil, err
+	}
+	settings, err := e.store.Shop(ctx)
+	if err != nil {
+		return nil, err
+	}
+	made.Estimates = recovery.Estimate(shop, recovery.Settings{})
+	for _, fit := range made.Batches(lots) {
+		made.batches[fit.ID] = fit
+	}
+	made.found = find(made.Estimates, melts, kits, settings.Style().Zone)
+	return made, nil
 }

@@ -56,7 +56,7 @@ func galleryHandler() http.Handler {
 
 func allScenes() []scene {
 	var all []scene
-	for _, some := range [][]scene{meltScenes(), lineScenes(), listScenes(), formScenes(), scrapScenes(), yieldScenes(), kitScenes(), peopleScenes()} {
+	for _, some := range [][]scene{meltScenes(), lineScenes(), listScenes(), formScenes(), scrapScenes(), yieldScenes(), findingsScenes(), kitScenes(), peopleScenes()} {
 		all = append(all, some...)
 	}
 	return all
@@ -91,7 +91,7 @@ func sceneHandler(s scene) http.Handler {
 func partOf(path string) string {
 	first, _, _ := strings.Cut(path, "/")
 	switch first {
-	case "today", "scrap", "kit", "shop":
+	case "today", "scrap", "kit", "findings", "shop":
 		return first
 	case "source", "lot":
 		return "scrap"

@@ -6,6 +6,7 @@ import (
 	"net/url"
 	"time"
 
+	"drosswise/foundry/findings"
 	"drosswise/foundry/melt"
 	"drosswise/foundry/quantity"
 	"drosswise/foundry/recovery"
@@ -25,7 +26,7 @@ func yieldScenes() []scene {
 	never := galleryScrap(4)
 	never.Source.ID, never.Source.Name, never.Record = 5, "Brake levers", scrap.Record{}
 	ranked.Rows = append([]views.ScrapRow{never}, ranked.Rows...)
-	ranked.Ingots = []views.YardPrice{{At: galleryWhen(5), Price: 1_700_000, Note: "Clean ingots, mixed alloy."}, {At: galleryWhen(90), Price: 1_550_000}}
+	ranked.Quotes = galleryQuotes()
 	old := ranked
 	old.Told.Old = true
 	named := ranked
@@ -133,7 +134,11 @@ func gallerySourceTold(shop recovery.Shop, id int64) views.Source {
 	p := gallerySource(id, galleryLots())
 	p.Told, p.Melts, p.Fits = galleryTold(shop), nil, map[melt.Code]recovery.MeltFit{}
 	p.Metal = &recovery.Belief{Mean: 0.92, SD: 0.04}
-	p.Prices = []views.YardPrice{{At: galleryWhen(12), Price: 600_000}}
+	p.Quotes = galleryQuotes()
+	est := &estimated{Estimates: p.Told.Estimates, found: found{usual: galleryUsual()}}
+	p.Cost = costOf(est, p.ScrapRow.Source, p.Quotes)
+	p.History = est.History(id, pointsShown)
+	p.Handled = map[melt.Code]views.Handled{}
 	p.Batches = map[int64]recovery.BatchFit{3: {ID: 3, Melts: 4, Off: recovery.Range{Low: -0.061, Middle: -0.04, High: -0.019}}, 1: {ID: 1, Melts: 1}}
 	for i := len(shop.Melts) - 1; i >= 0 && len(p.Melts) < 12; i-- {
 		m, charged := shop.Melts[i], 0.0
@@ -143,10 +148,27 @@ func gallerySourceTold(shop recovery.Shop, id int64) views.Source {
 		y := m.Recovered.Kilograms / charged
 		p.Melts = append(p.Melts, views.MeltRow{Code: melt.Code(m.Code), State: melt.Closed, Started: m.Started, Sources: []string{"Rims", "Crank arms"}, Yield: &y, YieldU: new(0.002)})
 	}
+	for i, r := range p.Melts {
+		p.Handled[r.Code] = views.Handled{Pour: new(718 + float64(7*i%13)), Notes: []string{"", "Stirred twice before the skim.", ""}[i%3 : i%3+1]}
+	}
 	for _, fit := range p.Told.Melts {
 		p.Fits[melt.Code(fit.Code)] = fit
 	}
 	return p
+}
+
+// galleryQuotes are prices of all goods, the newest first.
+func galleryQuotes() []scrap.Quote {
+	return []scrap.Quote{
+		{ID: 4, Of: scrap.IngotsSold, At: galleryWhen(5), Price: 1_700_000, Note: "Clean ingots, mixed alloy."},
+		{ID: 3, Of: scrap.IngotsBought, At: galleryWhen(9), Price: 2_600_000, Note: "A356 ingot, by the box."},
+		{ID: 2, Of: scrap.IngotsSold, At: galleryWhen(90), Price: 15_500_000, Strike: &scrap.Strike{At: galleryWhen(89), By: 1, Reason: "a slip of the comma"}},
+		{ID: 1, Of: scrap.Unmelted, Source: 3, At: galleryWhen(12), Price: 600_000},
+	}
+}
+
+func galleryUsual() findings.Shop {
+	return findings.Shop{Energy: new(1.62), Tariff: new(0.2573), Flux: new(0.0), Crucible: new(0.60), Element: new(0.22), Charge: new(1.9)}
 }
 
 func compareScenes(shop recovery.Shop) []scene {
@@ -184,11 +206,11 @@ func yieldFormScenes() []scene {
 	wrong.belief("metal")
 	wrong.belief("dross")
 	dear := newForm(url.Values{"price": {"-1"}, "day": {"2027-01-01"}}, style)
-	dear.yardPrice(galleryNow)
+	dear.quote(galleryNow, nil)
 	return []scene{
 		{"source/belief", "What is believed of a source", views.BeliefForm{Source: p, Key: galleryKey()}.Page},
 		{"source/belief-refused", "A belief that was refused", views.BeliefForm{Filled: filled(wrong), Source: p, Key: galleryKey()}.Page},
-		{"source/price", "A yard's price for a source", views.PriceForm{Source: &p, Key: galleryKey(), Prices: []views.YardPrice{{At: galleryWhen(12), Price: 600_000}}}.Page},
-		{"scrap/price-refused", "A price that was refused", views.PriceForm{Filled: filled(dear), Key: galleryKey()}.Page},
+		{"source/price", "A yard's price for a source", views.PriceForm{Source: &p, Key: galleryKey(), NewKeys: galleryKey, Quotes: galleryQuotes()[3:4]}.Page},
+		{"scrap/price-refused", "A price that was refused", views.PriceForm{Filled: filled(dear), Key: galleryKey(), NewKeys: galleryKey, Quotes: galleryQuotes()[:3]}.Page},
 	}
 }

@@ -1,35 +1,19 @@
 package main
 
 import (
-	"context"
 	"net/http"
 	"net/url"
 
+	"github.com/go-chi/chi/v5"
+
 	"drosswise/foundry/quantity"
 	"drosswise/foundry/scrap"
-	"drosswise/store"
 	"drosswise/views"
 )
 
 // mostPrice is above what anybody pays for a kilo of aluminium: a price beyond
 // is a slip.
 const mostPrice = 10_000 * quantity.PriceUnit
-
-// pricesOf lists what yards paid for a source unmelted, or for ingots (0), the
-// newest first.
-func (a *app) pricesOf(ctx context.Context, source int64) ([]views.YardPrice, error) {
-	all, err := a.store.YardPrices(ctx)
-	if err != nil {
-		return nil, err
-	}
-	var list []views.YardPrice
-	for _, p := range all {
-		if p.Source == source && len(list) < pricesShown {
-			list = append(list, views.YardPrice{At: p.At, Price: p.Price, Note: p.Note})
-		}
-	}
-	return list, nil
-}
 
 func ingotPricePage(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 	return a.showPrice(w, r, v, http.StatusOK, nil, newForm(url.Values{}, v.style))
@@ -43,15 +27,26 @@ func sourcePricePage(a *app, w http.ResponseWriter, r *http.Request, v visit) er
 	return a.showPrice(w, r, v, http.StatusOK, &p, newForm(url.Values{}, v.style))
 }
 
-func (a *app) showPrice(w http.ResponseWriter, r *http.Request, v visit, status int, p *scrap.Source, f *form) (err error) {
-	page := views.PriceForm{Filled: filled(f), Source: p, Key: newKey()}
-	title, id := "What a yard pays for ingots", int64(0)
+func (a *app) showPrice(w http.ResponseWriter, r *http.Request, v visit, status int, p *scrap.Source, f *form) error {
+	page := views.PriceForm{Filled: filled(f), Source: p, Key: newKey(), NewKeys: newKey}
+	title, id := "Prices of metal and dross", int64(0)
 	if p != nil {
 		title, id = "What a yard pays for "+p.Name, p.ID
 	}
-	if page.Prices, err = a.pricesOf(r.Context(), id); err != nil {
+	quotes, err := a.store.Quotes(r.Context())
+	if err != nil {
 		return err
 	}
+	for _, q := range quotes {
+		if q.Source == id && len(page.Quotes) < pricesShown {
+			page.Quotes = append(page.Quotes, q)
+		}
+	}
+	n, err := a.names(r.Context(), nil)
+	if err != nil {
+		return err
+	}
+	page.People = n.People
 	return a.show(w, r, status, page.Page(a.frame(r, v, title, "scrap")))
 }
 
@@ -72,34 +67,66 @@ func (a *app) addPrice(w http.ResponseWriter, r *http.Request, v visit, p *scrap
 	if err != nil {
 		return err
 	}
-	y, where := f.yardPrice(v.now), "/scrap"
+	q, where := f.quote(v.now, p), "/scrap"
 	if p != nil {
-		y.Source, where = p.ID, sourcePath(p.ID)
+		where = sourcePath(p.ID)
 	}
-	if y.Key, err = f.key(); err != nil {
+	if q.Key, err = f.key(); err != nil {
 		return err
 	}
 	if !f.ok() {
 		return a.showPrice(w, r, v, http.StatusUnprocessableEntity, p, f)
 	}
-	if err := a.store.AddYardPrice(r.Context(), v.person.ID, y); err != nil {
+	if err := a.store.AddQuote(r.Context(), v.person.ID, q); err != nil {
 		return err
 	}
 	a.flash(r, "The price is written down.")
 	return seeOther(w, r, where)
 }
 
-// yardPrice reads a price from its form; without a day it is today's.
-func (f *form) yardPrice(now quantity.Moment) store.YardPrice {
-	y := store.YardPrice{At: now, Note: f.note("note")}
-	y.Price = needed(f, "price", "Type what the yard pays for a kg.", f.style.ReadPrice)
-	if y.Price < 0 || y.Price > mostPrice {
+// quote reads a price from its form; without a day it is today's.
+func (f *form) quote(now quantity.Moment, of *scrap.Source) scrap.Quote {
+	q := scrap.Quote{At: now, Note: f.note("note"), Of: scrap.Unmelted}
+	if of != nil {
+		q.Source = of.ID
+	} else {
+		q.Of = scrap.Goods(f.one("of", string(scrap.IngotsSold), string(scrap.IngotsBought), string(scrap.DrossSold)))
+	}
+	q.Price = needed(f, "price", "Type what a kg costs or brings.", f.style.ReadPrice)
+	if q.Price < 0 || q.Price > mostPrice {
 		f.fault("price", "A price per kg is not below zero, and not above 10 000.")
 	}
 	if day := optional(f, "day", f.style.ReadDate); day != nil {
-		if y.At = *day; y.At > now {
+		if q.At = *day; q.At > now {
 			f.fault("day", "That day is still to come.")
 		}
 	}
-	return y
+	return q
+}
+
+func strikePrice(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
+	return a.markPrice(w, r, v, true)
+}
+
+func liftPrice(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
+	return a.markPrice(w, r, v, false)
+}
+
+func (a *app) markPrice(w http.ResponseWriter, r *http.Request, v visit, strike bool) error {
+	m, err := readMark(r, v, strike)
+	if err != nil {
+		return err
+	}
+	q, err := a.store.Quote(r.Context(), pathID(chi.URLParam(r, "price")))
+	if err != nil {
+		return err
+	}
+	if err := a.store.StrikeQuote(r.Context(), v.person.ID, q.ID, m); err != nil {
+		return err
+	}
+	a.flash(r, markedSentence(strike))
+	if q.Source != 0 {
+		return seeOther(w, r, sourcePath(q.Source)+"/prices")
+	}
+	return seeOther(w, r, "/scrap/prices")
 }

@@ -73,6 +73,8 @@ func (a *app) routes() []route {
 		{get, "/scrap/compare", reader, comparePage},
 		{get, "/scrap/prices", melter, ingotPricePage},
 		{post, "/scrap/prices", melter, newIngotPrice},
+		{post, "/scrap/prices/{price}/strike", melter, strikePrice},
+		{post, "/scrap/prices/{price}/lift", melter, liftPrice},
 		{get, "/scrap/{id}", reader, sourcePage},
 		{get, "/scrap/{id}/edit", melter, editSourcePage},
 		{post, "/scrap/{id}", melter, editSource},
@@ -84,6 +86,8 @@ func (a *app) routes() []route {
 		{post, "/scrap/{id}/lots", melter, newLot},
 		{post, "/scrap/{id}/lots/{lot}/strike", melter, strikeLot},
 		{post, "/scrap/{id}/lots/{lot}/lift", melter, liftLot},
+
+		{get, "/findings", reader, findingsPage},
 
 		{get, "/kit", reader, kitPage},
 		{get, "/kit/new/{kind}", melter, newKitPage},
@@ -112,5 +116,6 @@ func (a *app) routes() []route {
 		{get, "/api/v1/sources", reader, sourcesJSON},
 		{get, "/api/v1/sources/{id}", reader, sourceJSON},
 		{get, "/api/v1/compare", reader, compareJSON},
+		{get, "/api/v1/findings", reader, findingsJSON},
 	}
 }

@@ -35,12 +35,14 @@ var rules = map[string]role{
 	"GET /scrap":                     reader,
 	"GET /scrap/compare":             reader,
 	"GET /scrap/{id}":                reader,
+	"GET /findings":                  reader,
 	"GET /kit":                       reader,
 	"GET /kit/{id}":                  reader,
 	"GET /shop":                      reader,
 	"GET /api/v1/sources":            reader,
 	"GET /api/v1/sources/{id}":       reader,
 	"GET /api/v1/compare":            reader,
+	"GET /api/v1/findings":           reader,
 
 	"GET /melts/start":                        melter,
 	"POST /melts":                             melter,
@@ -58,6 +60,8 @@ var rules = map[string]role{
 	"POST /scrap/{id}":                        melter,
 	"GET /scrap/prices":                       melter,
 	"POST /scrap/prices":                      melter,
+	"POST /scrap/prices/{price}/strike":       melter,
+	"POST /scrap/prices/{price}/lift":         melter,
 	"GET /scrap/{id}/belief":                  melter,
 	"POST /scrap/{id}/belief":                 melter,
 	"GET /scrap/{id}/prices":                  melter,
@@ -147,7 +151,7 @@ func mayAsk(t *testing.T, res *answered, name string, who, least role) {
 // address fills what a pattern leaves open with what is nowhere: refusals come
 // before anything is looked for.
 func address(pattern string) string {
-	return strings.NewReplacer("{token}", "NONE", "{code}", "Z99-999", "{id}", "999", "{line}", "999", "{lot}", "999",
+	return strings.NewReplacer("{token}", "NONE", "{code}", "Z99-999", "{id}", "999", "{line}", "999", "{lot}", "999", "{price}", "999",
 		"{kind}", "furnace", "/static/*", "/static/none/app.css").Replace(pattern)
 }
 

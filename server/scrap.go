@@ -32,7 +32,7 @@ func scrapPage(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 	for _, p := range sources {
 		page.Rows = append(page.Rows, views.ScrapRow{Source: p, Record: records[p.ID]})
 	}
-	if page.Ingots, err = a.pricesOf(ctx, 0); err != nil {
+	if page.Quotes, err = a.store.Quotes(ctx); err != nil {
 		return err
 	}
 	if page.Told.Estimates == nil || !page.Told.Ranked {
@@ -72,10 +72,11 @@ func (a *app) told(ctx context.Context, sources []scrap.Source) views.Yields {
 
 // Lengths of the lists on a page of scrap or of kit.
 const (
-	lotsShown      = 20
+	lotsShown      = 6
 	lastMeltsShown = 8
 	fitsShown      = 50 // melts of a source, expected against seen
 	pricesShown    = 12
+	pointsShown    = 24 // of how an estimate came about
 )
 
 func sourcePage(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
@@ -122,13 +123,44 @@ func (a *app) tellOf(ctx context.Context, page *views.Source, n views.Names) (er
 		return err
 	}
 	page.Metal, page.Dross = beliefs[id].Metal, beliefs[id].Dross
-	if page.Prices, err = a.pricesOf(ctx, id); err != nil {
+	if page.Quotes, err = a.store.Quotes(ctx); err != nil {
 		return err
 	}
-	if est, _ := a.yields.latest(ctx); est != nil {
-		page.Fits, page.Batches = fitsOf(est.Estimates, page.Melts), est.batches
+	est, _ := a.yields.latest(ctx)
+	if est == nil {
+		return nil
 	}
-	return nil
+	page.Fits, page.Batches = fitsOf(est.Estimates, page.Melts), est.batches
+	page.Cost = costOf(est, page.ScrapRow.Source, page.Quotes)
+	if est.Ranked {
+		page.History = est.history(id)
+	}
+	page.Handled, err = a.handled(ctx, est, page.Melts)
+	return err
+}
+
+// handled is how the melts of a list were worked.
+func (a *app) handled(ctx context.Context, est *estimated, rows []views.MeltRow) (map[melt.Code]views.Handled, error) {
+	codes := make([]melt.Code, len(rows))
+	for i, r := range rows {
+		codes[i] = r.Code
+	}
+	notes, err := a.store.Notes(ctx, codes)
+	if err != nil {
+		return nil, err
+	}
+	all := make(map[melt.Code]views.Handled, len(rows))
+	for _, code := range codes {
+		all[code] = views.Handled{Notes: notes[code]}
+	}
+	for i, left := len(est.melts)-1, len(codes); i >= 0 && left > 0; i-- {
+		m := est.melts[i]
+		if h, wanted := all[melt.Code(m.Code)]; wanted {
+			h.Pour, left = m.Pour, left-1
+			all[melt.Code(m.Code)] = h
+		}
+	}
+	return all, nil
 }
 
 // fitsOf finds how closed melts of a list fit, by their code. The list is of

@@ -179,7 +179,7 @@ func TestDeliveries(t *testing.T) {
 	other := g.saved("/scrap", "name", "Rims", "form", "profile")
 	assert.Equal(t, http.StatusNotFound, g.post(other+"/lots/1/strike", "key", newKey()).StatusCode, "not a delivery of that source")
 
-	for i := range 25 {
+	for i := range lotsShown {
 		d.pass(time.Minute)
 		g.saved(where+"/lots", "as_found", fmt.Sprint(i+1))
 	}

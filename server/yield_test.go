@@ -273,15 +273,16 @@ func TestYardPrices(t *testing.T) {
 	s.settled()
 	compare := "/scrap/compare?a=2&b=3"
 	assert.Contains(t, s.seen(compare), "Write what a yard pays for ingots")
+	assert.Contains(t, s.refused("/scrap/prices", "price", "1"), "Choose one of these.")
 	for name, c := range map[string]struct{ price, day, told string }{
-		"nothing": {"", "", "Type what the yard pays for a kg."}, "negative": {"-1", "", "not below zero"}, "huge": {"20000", "", "not above 10 000"},
+		"nothing": {"", "", "Type what a kg costs or brings."}, "negative": {"-1", "", "not below zero"}, "huge": {"20000", "", "not above 10 000"},
 		"nonsense": {"dear", "", "is not a number"}, "to come": {"1", "2030-01-01", "still to come"},
 	} {
-		assert.Contains(t, s.refused("/scrap/prices", "price", c.price, "day", c.day), c.told, name)
+		assert.Contains(t, s.refused("/scrap/prices", "of", "ingots", "price", c.price, "day", c.day), c.told, name)
 	}
 	key := newKey()
 	for range 2 { // two taps
-		assert.Equal(t, http.StatusSeeOther, s.post("/scrap/prices", "price", "1,70", "day", "2026-02-20", "note", "Yard by the canal", "key", key).StatusCode)
+		assert.Equal(t, http.StatusSeeOther, s.post("/scrap/prices", "of", "ingots", "price", "1,70", "day", "2026-02-20", "note", "Yard by the canal", "key", key).StatusCode)
 	}
 	s.saved("/scrap/3/prices", "price", "0.60")
 	page := s.seen("/scrap")

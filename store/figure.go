@@ -37,6 +37,7 @@ type row struct {
 	hot       quantity.Span
 	heelLeft  *quantity.Mass
 	words     string
+	sheet     sheet.Sheet
 	body      []byte
 	sources   map[int64]quantity.Mass
 	lots      map[int64]quantity.Mass
@@ -54,7 +55,8 @@ func (t *tx) refigure(ctx context.Context, h melt.Heading, lines []melt.Line) er
 }
 
 func (t *tx) refigureWith(ctx context.Context, c common, h melt.Heading, lines []melt.Line) error {
-	r, err := figureRow(h, lines, c.of(h, lines), c.shop)
+	facts := c.of(h, lines)
+	r, err := figureRow(h, lines, facts, c.shop)
 	if err != nil {
 		return err
 	}
@@ -70,7 +72,7 @@ func (t *tx) refigureWith(ctx context.Context, c common, h melt.Heading, lines [
 	if err := t.storeRow(ctx, r, old); err != nil {
 		return fmt.Errorf("figures of %s: %w", h.Code, err)
 	}
-	if err := t.keepRecord(ctx, h, lines, c.of(h, lines), r.state); err != nil {
+	if err := t.keepRecord(ctx, h, lines, facts, r.sheet); err != nil {
 		return fmt.Errorf("record of %s: %w", h.Code, err)
 	}
 	t.refigured()
@@ -87,7 +89,7 @@ func figureRow(h melt.Heading, lines []melt.Line, f sheet.Facts, p Shop) (row, e
 	}
 	r := row{
 		melt: h.ID, state: s.State, started: started(h, standing), furnace: h.Furnace, kit: melt.KitOf(h, standing),
-		charged: melt.Charged(standing), hot: melt.Total(sheet.HotTime(standing)), body: body,
+		charged: melt.Charged(standing), hot: melt.Total(sheet.HotTime(standing)), sheet: s, body: body,
 		words: words(h, standing, f), sources: map[int64]quantity.Mass{}, lots: map[int64]quantity.Mass{},
 	}
 	at := r.started.Time().In(p.Style().Zone)

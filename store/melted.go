@@ -4,8 +4,10 @@ import (
 	"context"
 	"database/sql"
 	"encoding/json"
+	"errors"
 	"fmt"
 
+	"drosswise/foundry/findings"
 	"drosswise/foundry/melt"
 	"drosswise/foundry/quantity"
 	"drosswise/foundry/recovery"
@@ -13,62 +15,67 @@ import (
 	"drosswise/foundry/sheet"
 )
 
-// keepRecord keeps what the estimates of all sources read of a melt, while it
-// is closed; a running or void melt has none.
-func (t *tx) keepRecord(ctx context.Context, h melt.Heading, lines []melt.Line, f sheet.Facts, state melt.State) error {
-	if state != melt.Closed {
+// keepRecord keeps what the estimates of all sources and the findings read of
+// a melt, while it is closed; a running or void melt has none.
+func (t *tx) keepRecord(ctx context.Context, h melt.Heading, lines []melt.Line, f sheet.Facts, s sheet.Sheet) error {
+	if s.State != melt.Closed {
 		_, err := t.ExecContext(ctx, "DELETE FROM melt_record WHERE melt_id = ?", h.ID)
 		return err
 	}
 	body, err := json.Marshal(sheet.Record(h, lines, f))
 	if err != nil {
-		return fmt.Errorf("record of %s: %w", h.Code, err)
+		return err
 	}
-	_, err = t.ExecContext(ctx, "INSERT INTO melt_record (melt_id, body) VALUES (?, ?) ON CONFLICT (melt_id) DO UPDATE SET body = excluded.body", h.ID, string(body))
+	worked, err := json.Marshal(sheet.Worked(h, lines, f, s))
+	if err != nil {
+		return err
+	}
+	_, err = t.ExecContext(ctx, `INSERT INTO melt_record (melt_id, body, worked) VALUES (?, ?, ?)
+		ON CONFLICT (melt_id) DO UPDATE SET body = excluded.body, worked = excluded.worked`, h.ID, string(body), string(worked))
 	return err
 }
 
-// Melted is all that the estimates of all sources are made from: the newest
-// 15,000 closed melts, the oldest first, with the melt that left its heel, and every source
-// with what the shop believes of it.
-func (s *Store) Melted(ctx context.Context) (recovery.Shop, error) {
-	var shop recovery.Shop
-	err := s.snapshot(ctx, func(q querier) (err error) {
+// Melted is all that the estimates of all sources and the findings are made
+// from: the newest 15,000 closed melts, the oldest first, with the melt that
+// left its heel and with how it was worked, and every source with what the
+// shop believes of it.
+func (s *Store) Melted(ctx context.Context) (shop recovery.Shop, worked []findings.Melt, err error) {
+	err = s.snapshot(ctx, func(q querier) (err error) {
 		if shop.Sources, err = believed(ctx, q); err != nil {
 			return err
 		}
-		shop.Melts, err = melted(ctx, q)
+		shop.Melts, worked, err = melted(ctx, q)
 		return err
 	})
-	return shop, err
+	return shop, worked, err
 }
 
 // mostMelted is how many of the newest closed melts are read: what scrap gave
 // decades ago says little of it now, and a small machine has little memory.
 const mostMelted = 15_000
 
-func melted(ctx context.Context, q querier) ([]recovery.Melt, error) {
+func melted(ctx context.Context, q querier) (all []recovery.Melt, worked []findings.Melt, err error) {
 	rows, err := q.QueryContext(ctx, `
-		SELECT r.body, f.started_at, coalesce(f.crucible_id, 0), f.heel_left FROM figure f JOIN melt_record r ON r.melt_id = f.melt_id
+		SELECT r.body, r.worked, f.started_at, f.furnace_id, coalesce(f.crucible_id, 0), f.heel_left FROM figure f JOIN melt_record r ON r.melt_id = f.melt_id
 		WHERE f.state = 'closed' AND f.started_at >= coalesce((SELECT started_at FROM figure WHERE state = 'closed' ORDER BY started_at DESC LIMIT 1 OFFSET ?), 0)
 		ORDER BY f.started_at, f.melt_id`, mostMelted-1)
 	if err != nil {
-		return nil, fmt.Errorf("records: %w", err)
+		return nil, nil, fmt.Errorf("records: %w", err)
 	}
 	defer rows.Close()
-	var all []recovery.Melt
 	heels := map[int64]int64{} // crucible -> the melt that left something in it last
 	for rows.Next() {
-		var body []byte
+		var body, how []byte
+		var started quantity.Moment
 		var crucible int64
 		var left *quantity.Mass
 		var m recovery.Melt
-		if err := rows.Scan(&body, &m.Started, &crucible, &left); err != nil {
-			return nil, fmt.Errorf("records: %w", err)
+		var w findings.Melt
+		if err := rows.Scan(&body, &how, &started, &w.Furnace, &crucible, &left); err != nil {
+			return nil, nil, fmt.Errorf("records: %w", err)
 		}
-		started := m.Started
-		if err := json.Unmarshal(body, &m); err != nil {
-			return nil, fmt.Errorf("records: %w", err)
+		if err := errors.Join(json.Unmarshal(body, &m), json.Unmarshal(how, &w)); err != nil {
+			return nil, nil, fmt.Errorf("records: %w", err)
 		}
 		m.Started = started
 		if m.HeelIn > 0 && crucible != 0 {
@@ -78,9 +85,10 @@ func melted(ctx context.Context, q querier) ([]recovery.Melt, error) {
 		if left != nil && *left > 0 {
 			heels[crucible] = m.ID
 		}
-		all = append(all, m)
+		w.ID, w.Code, w.Started, w.Charges = m.ID, m.Code, m.Started, m.Charges
+		all, worked = append(all, m), append(worked, w)
 	}
-	return all, rows.Err()
+	return all, worked, rows.Err()
 }
 
 // believed lists all sources as the estimates see them, own ingots last.
@@ -154,42 +162,6 @@ func (s *Store) Believe(ctx context.Context, by, sourceID int64, key string, b B
 			return fmt.Errorf("believe: %w", err)
 		}
 		t.refigured()
-		return nil
-	})
-}
-
-// YardPrice is what a yard paid on a day, per kg: for a source unmelted, or for
-// ingots (source 0).
-type YardPrice struct {
-	ID     int64
-	Key    string
-	Source int64
-	At     quantity.Moment
-	Price  quantity.Price
-	By     int64
-	Note   string
-}
-
-// YardPrices lists yard prices, the newest first.
-func (s *Store) YardPrices(ctx context.Context) ([]YardPrice, error) {
-	all, err := collect(ctx, s.read, func(rows *sql.Rows) (p YardPrice, err error) {
-		err = rows.Scan(&p.ID, &p.Key, &p.Source, &p.At, &p.Price, &p.By, &p.Note)
-		return p, err
-	}, "SELECT id, key, coalesce(source_id, 0), at, price, person_id, note FROM yard_price ORDER BY at DESC, id DESC")
-	if err != nil {
-		return nil, fmt.Errorf("yard prices: %w", err)
-	}
-	return all, nil
-}
-
-// AddYardPrice writes a yard price; the same key writes it once.
-func (s *Store) AddYardPrice(ctx context.Context, by int64, p YardPrice) error {
-	return s.change(ctx, by, func(t *tx) error {
-		_, err := t.ExecContext(ctx, "INSERT INTO yard_price (key, source_id, at, price, noted_at, person_id, note) VALUES (?,?,?,?,?,?,?) ON CONFLICT (key) DO NOTHING",
-			p.Key, orNull(p.Source), p.At, p.Price, t.now, by, p.Note)
-		if err != nil {
-			return fmt.Errorf("add yard price: %w", err)
-		}
 		return nil
 	})
 }

@@ -8,7 +8,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"drosswise/foundry/melt"
-	"drosswise/foundry/quantity"
 	"drosswise/foundry/recovery"
 	"drosswise/foundry/sheet"
 )
@@ -17,16 +16,17 @@ import (
 func TestMeltedHoldsClosedMelts(t *testing.T) {
 	w, ctx := newWorkshop(t), context.Background()
 	h := w.vector(t)
-	shop, err := w.Melted(ctx)
+	shop, worked, err := w.Melted(ctx)
 	require.NoError(t, err)
 	assert.Empty(t, shop.Melts, "it is still running")
+	assert.Empty(t, worked)
 	require.Len(t, shop.Sources, len(w.sources)+1, "own ingots are a source too")
 	assert.Equal(t, int64(sheet.OwnIngots), shop.Sources[len(w.sources)].ID)
 
 	before := w.Changes()
 	require.NoError(t, w.Add(ctx, w.by, h.Code, w.line(h, melt.Close, 240, func(*melt.Line) {}), false))
 	assert.Greater(t, w.Changes(), before)
-	shop, err = w.Melted(ctx)
+	shop, worked, err = w.Melted(ctx)
 	require.NoError(t, err)
 	require.Len(t, shop.Melts, 1)
 	m := shop.Melts[0]
@@ -37,11 +37,17 @@ func TestMeltedHoldsClosedMelts(t *testing.T) {
 	assert.InDelta(t, 0.55, m.Dross.Kilograms, 1e-9)
 	assert.InDelta(t, 0.40, m.HeelIn, 1e-9)
 	assert.Zero(t, m.HeelFrom, "no melt before it left one")
+	require.Len(t, worked, 1)
+	assert.Equal(t, h.ID, worked[0].ID)
+	assert.Equal(t, h.Furnace, worked[0].Furnace)
+	assert.Equal(t, m.Charges, worked[0].Charges)
+	assert.InDelta(t, 11.6, *worked[0].Energy, 1e-9)
 
 	require.NoError(t, w.Add(ctx, w.by, h.Code, w.line(h, melt.Reopen, 250, func(l *melt.Line) { l.Note = "dross was wet" }), false))
-	shop, err = w.Melted(ctx)
+	shop, worked, err = w.Melted(ctx)
 	require.NoError(t, err)
 	assert.Empty(t, shop.Melts)
+	assert.Empty(t, worked)
 }
 
 // A heel found is the one that the melt before left in the same crucible.
@@ -52,7 +58,7 @@ func TestMeltedFollowsHeels(t *testing.T) {
 	w.pass(1000 * 60 * 1e9)
 	second := w.vector(t)
 	require.NoError(t, w.Add(ctx, w.by, second.Code, w.line(second, melt.Close, 240, func(*melt.Line) {}), false))
-	shop, err := w.Melted(ctx)
+	shop, _, err := w.Melted(ctx)
 	require.NoError(t, err)
 	require.Len(t, shop.Melts, 2)
 	assert.Equal(t, first.ID, shop.Melts[1].HeelFrom)
@@ -73,16 +79,4 @@ func TestBelief(t *testing.T) {
 	require.NoError(t, err)
 	assert.Nil(t, all[w.sources[0]].Metal)
 	require.ErrorIs(t, w.Believe(ctx, w.by, 9999, w.key(), b), ErrNotFound)
-}
-
-func TestYardPrices(t *testing.T) {
-	w, ctx := newWorkshop(t), context.Background()
-	p := YardPrice{Key: w.key(), Source: w.sources[1], At: w.Now(), Price: quantity.Price(700_000), Note: "yard by the canal"}
-	require.NoError(t, w.AddYardPrice(ctx, w.by, p))
-	require.NoError(t, w.AddYardPrice(ctx, w.by, p), "the same again")
-	all, err := w.YardPrices(ctx)
-	require.NoError(t, err)
-	require.Len(t, all, 1)
-	assert.Equal(t, p.Price, all[0].Price)
-	assert.Equal(t, w.by, all[0].By)
 }

@@ -6,6 +6,23 @@ import (
 	"fmt"
 )
 
+// arithmetic is the version of how figures are worked out. It is raised when
+// they come out otherwise or more of them are kept.
+const arithmetic = 2
+
+// upToDate makes all figures again when they were made by another arithmetic.
+func (s *Store) upToDate(ctx context.Context) error {
+	var made int
+	if err := s.write.QueryRowContext(ctx, "SELECT version FROM arithmetic").Scan(&made); err != nil {
+		return fmt.Errorf("figures: %w", err)
+	}
+	if made == arithmetic {
+		return nil
+	}
+	_, err := s.Rebuild(ctx)
+	return err
+}
+
 // Rebuild makes all figures and sums again from the ledger. It changes nothing
 // that is not computed, and gives byte for byte what was there unless the
 // arithmetic itself has changed. It returns how many melts there were.
@@ -16,7 +33,10 @@ func (s *Store) Rebuild(ctx context.Context) (n int, err error) {
 				return fmt.Errorf("empty %s: %w", table, err)
 			}
 		}
-		n, err = t.refigureAll(ctx, "SELECT id FROM melt ORDER BY id")
+		if n, err = t.refigureAll(ctx, "SELECT id FROM melt ORDER BY id"); err != nil {
+			return err
+		}
+		_, err = t.ExecContext(ctx, "UPDATE arithmetic SET version = ?", arithmetic)
 		return err
 	})
 	return n, err

@@ -55,6 +55,7 @@ func (w *workshop) garble(t *testing.T) {
 		"INSERT INTO tally VALUES (0, 1, 1, 1, 1, 1, 1, 1, 1, 1)",
 		"INSERT OR REPLACE INTO source_sum SELECT id, 1, 1, 1, 1, 1, 1 FROM source",
 		"INSERT OR REPLACE INTO wear SELECT id, 1, 1, 1, 1 FROM kit",
+		"UPDATE melt_record SET body = '{}', worked = '{}'",
 		"DELETE FROM melt_words WHERE rowid IN (SELECT rowid FROM melt_words LIMIT 5)",
 	} {
 		_, err := w.write.Exec(statement)
@@ -178,4 +179,24 @@ func TestSearch(t *testing.T) {
 			assert.Len(t, rows, want, "%q", words)
 		}
 	}
+}
+
+// A database whose figures an older program made is brought up to date when it
+// is opened, once.
+func TestOpenMakesOldFiguresAgain(t *testing.T) {
+	w, ctx := newWorkshop(t), context.Background()
+	h := w.vector(t)
+	require.NoError(t, w.Add(ctx, w.by, h.Code, w.line(h, melt.Close, 240, func(*melt.Line) {}), false))
+	before := w.dump(t)
+	_, err := w.write.Exec("UPDATE melt_record SET worked = '{}'; UPDATE arithmetic SET version = 1")
+	require.NoError(t, err)
+	require.NoError(t, w.upToDate(ctx))
+	w.still(t, before)
+
+	_, err = w.write.Exec("UPDATE melt_record SET worked = '{}'")
+	require.NoError(t, err)
+	require.NoError(t, w.upToDate(ctx))
+	_, worked, err := w.Melted(ctx)
+	require.NoError(t, err)
+	assert.Nil(t, worked[0].Energy, "the version says that there is nothing to do")
 }

@@ -43,7 +43,7 @@ type Store struct {
 }
 
 // Open opens the database in a folder, makes both when they are not there, and
-// brings the schema up to date. It returns ErrNewer for a database that a newer
+// brings the schema and the figures up to date. It returns ErrNewer for a database that a newer
 // version has written.
 func Open(ctx context.Context, dir string, clock func() time.Time) (*Store, error) {
 	if err := os.MkdirAll(dir, 0o700); err != nil {
@@ -63,6 +63,9 @@ func Open(ctx context.Context, dir string, clock func() time.Time) (*Store, erro
 	}
 	s.read.SetMaxOpenConns(readers)
 	s.read.SetMaxIdleConns(readers)
+	if err := s.upToDate(ctx); err != nil {
+		return nil, errors.Join(err, s.Close())
+	}
 	return s, nil
 }
 

@@ -35,8 +35,8 @@ func (p Compare) field(name, label string, chosen int64) Field {
 	return f
 }
 
-func (p Compare) a() string { return p.Told.name(p.A) }
-func (p Compare) b() string { return p.Told.name(p.B) }
+func (p Compare) a() string { return p.Told.Name(p.A) }
+func (p Compare) b() string { return p.Told.Name(p.B) }
 
 // waiting says why there is no result, "" when there is one or none was asked for.
 func (p Compare) waiting() string {
@@ -93,7 +93,7 @@ func (p Compare) experiment(s quantity.Style) string {
 	if text == "" {
 		return ""
 	}
-	return "Of the two " + p.Told.name(worse.Source) + " is known worse. " + text
+	return "Of the two " + p.Told.Name(worse.Source) + " is known worse. " + text
 }
 
 func (p Compare) figures(s quantity.Style) []Figure {
@@ -120,7 +120,7 @@ func (p Compare) table(s quantity.Style) Table {
 		if e.Melts == 0 {
 			sub = "never charged: only what is believed"
 		}
-		t.Rows = append(t.Rows, []Cell{{Text: p.Told.name(id), Sub: sub, Href: sourceHref(id)}, {Text: blurred(e.Metal.Range, s)}, {Text: blurred(e.Dross.Range, s)}})
+		t.Rows = append(t.Rows, []Cell{{Text: p.Told.Name(id), Sub: sub, Href: sourceHref(id)}, {Text: blurred(e.Metal.Range, s)}, {Text: blurred(e.Dross.Range, s)}})
 	}
 	d, o := p.Result.Difference, p.Result.Dross
 	t.Rows = append(t.Rows, []Cell{{Text: "Difference, in points"}, {Text: reach(d, s)}, {Text: reach(o, s)}})

@@ -19,7 +19,7 @@ type Frame struct {
 	Who   string // name of the person signed in, "" when signed out
 	Role  string // in words, such as "melter"
 	Theme string // light, dark or glare; anything else follows the device
-	Nav   string // the current part of the shop: today, melts, scrap, kit or shop
+	Nav   string // the current part of the shop: today, melts, scrap, kit, findings or shop
 	Style quantity.Style
 	Flash string // one sentence on what was just done
 	Undo  *Undo
@@ -44,6 +44,7 @@ var places = []struct{ key, word, href string }{
 	{"melts", "Melts", "/melts"},
 	{"scrap", "Scrap", "/scrap"},
 	{"kit", "Kit", "/kit"},
+	{"findings", "Findings", "/findings"},
 	{"shop", "Set-up", "/shop"},
 }
 

@@ -1,40 +1,50 @@
 package views
 
 import (
+	"fmt"
+
 	"drosswise/foundry/quantity"
 	"drosswise/foundry/scrap"
 )
 
-// YardPrice is what a yard paid for a kg on a day.
-type YardPrice struct {
-	At    quantity.Moment
-	Price quantity.Price
-	Note  string
-}
-
-// priceFacts lists yard prices, the newest first.
-func priceFacts(list []YardPrice, s quantity.Style) []Fact {
-	all := make([]Fact, len(list))
-	for i, p := range list {
-		all[i] = Fact{Term: s.Date(p.At), Value: s.Price(p.Price) + " a kg", Note: p.Note}
+// goodsFacts are the newest prices that stand of what has one for the whole
+// shop.
+func goodsFacts(quotes []scrap.Quote, s quantity.Style) []Fact {
+	var all []Fact
+	for _, g := range scrap.ShopGoods {
+		if q := scrap.Latest(quotes, g.Goods, 0); q != nil {
+			all = append(all, quoteFact(g.Says, q, s))
+		}
 	}
 	return all
 }
 
-// PriceForm is the form in which a yard's price is written down: for a source
-// unmelted, or for ingots when there is no source.
-type PriceForm struct {
-	Filled
-	Source *scrap.Source
-	Prices []YardPrice
-	Key    string
+// quoteFact is a price with its day.
+func quoteFact(term string, q *scrap.Quote, s quantity.Style) Fact {
+	f := Fact{Term: term, Value: s.Price(q.Price) + " a kg", Note: "on " + s.Date(q.At)}
+	if q.Note != "" {
+		f.Note += ": " + q.Note
+	}
+	return f
 }
 
-func (p PriceForm) what() string {
+// PriceForm is the form in which a price is written down, above those written
+// before: of a source unmelted, or of what the whole shop buys and sells when
+// there is no source.
+type PriceForm struct {
+	Filled
+	Source  *scrap.Source
+	Quotes  []scrap.Quote // the newest first, struck ones too
+	People  map[int64]string
+	Key     string
+	NewKeys func() string
+}
+
+func (p PriceForm) title() string {
 	if p.Source == nil {
-		return "ingots"
+		return "Prices of metal and dross"
 	}
-	return p.Source.Name
+	return "What a yard pays for " + p.Source.Name
 }
 
 func (p PriceForm) back() Link {
@@ -54,13 +64,39 @@ func (p PriceForm) action() string {
 func (p PriceForm) inputs(s quantity.Style) []Input {
 	day := Input{TextField, p.field("day", "On", "Empty: today.")}
 	day.Type = "date"
-	hint := "What the yard pays for it as it is, unmelted."
+	hint := "For it as it is, unmelted, less the trip."
+	var all []Input
 	if p.Source == nil {
-		hint = "What the yard pays for your ingots."
+		hint = "With ingots bought and sold, melting is held against buying and selling."
+		all = append(all, p.goods())
 	}
-	return []Input{
-		p.number("price", "The yard pays", perKg(s), hint).must(),
-		day,
-		p.words("note", "Notes", "Which yard, for what grade."),
+	return append(all, p.number("price", "Price", perKg(s), hint).must(), day, p.words("note", "Notes", "Where, and for what grade."))
+}
+
+// goods is the choice of what the price is of.
+func (p PriceForm) goods() Input {
+	options := make([]Option, len(scrap.ShopGoods))
+	for i, g := range scrap.ShopGoods {
+		options[i] = Option{Value: string(g.Goods), Label: g.Says}
 	}
+	return p.radio("of", "What it is the price of", "", options).must()
+}
+
+// ledger is the prices written before.
+func (p PriceForm) ledger(s quantity.Style) Ledger {
+	var led Ledger
+	var years yearly
+	for _, q := range p.Quotes {
+		r := Row{Verb: s.Price(q.Price) + " a kg", Note: q.Note}
+		if p.Source == nil {
+			r.Text = q.Of.Says()
+		}
+		r.Day, r.Time = years.at(q.At, s)
+		if k := q.Strike; k != nil {
+			r.Struck = &Struck{Reason: k.Reason, Who: p.People[k.By], When: s.Date(k.At)}
+		}
+		r.Tap = []Action{strikeOrLift(fmt.Sprintf("/scrap/prices/%d", q.ID), q.Strike != nil, p.NewKeys)}
+		led.Rows = append(led.Rows, r)
+	}
+	return led
 }

@@ -15,10 +15,10 @@ import (
 type ScrapList struct {
 	Rows   []ScrapRow // by name
 	Told   Yields
-	Melts  []MeltRow  // the latest, where there are too few to rank scrap by
-	ByName bool       // rather than cleanest first
-	Form   scrap.Form // only scrap of this form; "" for all
-	Ingots []YardPrice
+	Melts  []MeltRow     // the latest, where there are too few to rank scrap by
+	ByName bool          // rather than cleanest first
+	Form   scrap.Form    // only scrap of this form; "" for all
+	Quotes []scrap.Quote // of all goods, the newest first
 	May    bool
 }
 

@@ -23,10 +23,19 @@ type Source struct {
 	Batches map[int64]recovery.BatchFit    // by delivery
 	Metal   *recovery.Belief               // what the shop believes, nil to go by form and coating
 	Dross   *recovery.Belief
-	Prices  []YardPrice
+	Quotes  []scrap.Quote // of all goods, the newest first
+	Cost    *SourceCost   // of a kilo of metal; nil while there is no estimate
+	History []recovery.Point
+	Handled map[melt.Code]Handled // how Melts were worked
 	People  map[int64]string
 	May     bool
 	NewKeys func() string // a key for each button that writes something
+}
+
+// Handled is how a melt was worked.
+type Handled struct {
+	Pour  *float64 // °C
+	Notes []string
 }
 
 func (p Source) path(more string) string { return sourceHref(p.ScrapRow.Source.ID) + more }

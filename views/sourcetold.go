@@ -110,11 +110,18 @@ func weighs(e *recovery.SourceEstimate, s quantity.Style) string {
 	return plural(e.Melts, "melt", "melts") + " with it, which tell less than one melt of it alone"
 }
 
+// inSight is how many melts stand in sight; the ones before are folded away.
+const inSight = 8
+
+func (p Source) newest() []MeltRow { return p.Melts[:min(inSight, len(p.Melts))] }
+
+func (p Source) older() []MeltRow { return p.Melts[len(p.newest()):] }
+
 // fits is every melt that it was in: what was to be expected of the charge
 // from all other melts, and what was seen.
-func (p Source) fits(s quantity.Style) Table {
+func (p Source) fits(rows []MeltRow, s quantity.Style) Table {
 	t := Table{Caption: "Melts with it, expected and seen", Columns: []Column{{Title: "Melt"}, {Title: "Expected", Number: true}, {Title: "Seen", Number: true}, {Title: "Off by", Number: true}}}
-	for _, r := range p.Melts {
+	for _, r := range rows {
 		row := []Cell{{Text: string(r.Code), Sub: s.Date(r.Started) + " · " + r.what(), Href: r.href()}, {Text: "–"}, {Text: r.yield(s)}, {Text: "–"}}
 		fit := p.Fits[r.Code]
 		if h := fit.Metal; h != nil {
@@ -170,15 +177,28 @@ func against(off recovery.Range, s quantity.Style) string {
 	return "no difference seen"
 }
 
-// inMetal is what the scrap in a kilo of metal costs.
-func (p Source) inMetal(s quantity.Style) []Fact {
-	paid := p.ScrapRow.Source.Paid
-	if e := p.estimate(); e == nil || paid == nil || *paid <= 0 {
-		return nil
+// priced is the mass that prices are spoken of by.
+func (p Source) priced(s quantity.Style) string {
+	symbol, _ := s.PriceMass()
+	return symbol
+}
+
+// worked is how the melts with it went beside their metal: dross, temperature
+// at the pour, and what was noted.
+func (p Source) worked(s quantity.Style) Table {
+	t := Table{Caption: "Dross, temperature and notes", Columns: []Column{{Title: "Melt"}, {Title: "Dross", Number: true}, {Title: "Poured at", Number: true}, {Title: "Notes"}}}
+	for _, r := range p.Melts {
+		h := p.Handled[r.Code]
+		row := []Cell{{Text: string(r.Code), Href: r.href()}, {Text: "–"}, {Text: "–"}, {Text: strings.Join(h.Notes, " · ")}}
+		if d := p.Fits[r.Code].Dross; d != nil {
+			row[1] = Cell{Text: s.Percent(d.Seen, 1), Sub: "expected " + s.Percent(d.Expected, 1)}
+		}
+		if h.Pour != nil {
+			row[2].Text = s.Temperature(quantity.Temperature(math.Round(*h.Pour * float64(quantity.Celsius))))
+		}
+		if row[1].Text != "–" || row[2].Text != "–" || row[3].Text != "" {
+			t.Rows = append(t.Rows, row)
+		}
 	}
-	cost, ok := p.Told.PerKilogram(p.ScrapRow.Source.ID, paid.Units())
-	if !ok {
-		return nil
-	}
-	return []Fact{{Term: "Scrap in a kg of metal", Value: amountOf(cost.Middle, s), Note: amountOf(cost.Low, s) + " to " + amountOf(cost.High, s)}}
+	return t
 }

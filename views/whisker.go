@@ -8,6 +8,7 @@ type Whisker struct {
 	From, To       float64 // the ends of the rule
 	Low, Mid, High float64
 	Rough          bool
+	Zero           bool   // nought is marked on the rule
 	Says           string // the same in words: "94 %, range 91 to 97 %"
 }
 

@@ -19,7 +19,8 @@ type Yields struct {
 // ownIngots is what metal of earlier pours is called among scrap.
 const ownIngots = "Own ingots, melted again"
 
-func (t Yields) name(id int64) string {
+// Name is how people call a source.
+func (t Yields) Name(id int64) string {
 	switch name, ok := t.Names[id]; {
 	case ok:
 		return name
@@ -139,7 +140,7 @@ func drossOf(e *recovery.SourceEstimate, s quantity.Style) string {
 func (t Yields) reasons(e *recovery.SourceEstimate) string {
 	var all []string
 	for _, r := range e.Reasons {
-		if text := r.Say(t.name); text != "" {
+		if text := r.Say(t.Name); text != "" {
 			all = append(all, text)
 		}
 	}
@@ -174,7 +175,7 @@ func (t Yields) together(s quantity.Style) []Advice {
 	for _, g := range t.Groups {
 		names := make([]string, len(g.Sources))
 		for i, b := range g.Sources {
-			names[i] = t.name(b.Source)
+			names[i] = t.Name(b.Source)
 		}
 		last := len(names) - 1
 		a := Advice{Lead: strings.Join(names[:last], ", ") + " and " + names[last]}
@@ -184,7 +185,7 @@ func (t Yields) together(s quantity.Style) []Advice {
 		}
 		a.Text += middle(g.Metal, s) + " metal, " + between(g.Metal, s) + "."
 		if g.Try != nil {
-			a.Text += " " + g.Try.Say(s, t.name)
+			a.Text += " " + g.Try.Say(s, t.Name)
 		}
 		all = append(all, a)
 	}

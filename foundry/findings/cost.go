@@ -42,6 +42,57 @@ type Shop struct {
 	DrossPrice *float64 // money for a kilogram of dross; below zero when getting rid of it costs
 }
 
+// newest is how many of the newest melts say what melting takes now.
+const newest = 20
+
+// Usual is what melting takes in a shop as its newest melts show, which are
+// given the oldest first: each part from those of the newest 20 that say it.
+// What a kilogram of dross brings is not in them.
+func Usual(melts []Melt) Shop {
+	melts = melts[max(0, len(melts)-newest):]
+	charged := func(m Melt) *float64 { return m.Charged }
+	energy := func(m Melt) *float64 { return m.Energy }
+	shop := Shop{
+		Energy: pooled(melts, energy, charged).Value,
+		Tariff: pooled(melts, func(m Melt) *float64 { return m.Power }, energy).Value,
+		Flux:   pooled(melts, Melt.flux, charged).Value,
+	}
+	shop.Charge = pooled(melts, charged, func(m Melt) *float64 { return new(1.0) }).Value
+	var cost, kg float64
+	for _, m := range melts {
+		if sound(m.Crucible) {
+			shop.Crucible = m.Crucible
+		}
+		if sound(m.Element) {
+			shop.Element = m.Element
+		}
+		for _, f := range m.Flux {
+			if sound(f.Kilograms) && sound(f.Cost) {
+				cost, kg = cost+*f.Cost, kg+*f.Kilograms
+			}
+		}
+	}
+	if kg > 0 {
+		shop.FluxPrice = new(cost / kg)
+	}
+	return shop
+}
+
+// flux is the kilograms of flux that were used, nil when that is not known.
+func (m Melt) flux() *float64 {
+	if m.FluxOpen {
+		return nil
+	}
+	sum := 0.0
+	for _, f := range m.Flux {
+		if !sound(f.Kilograms) {
+			return nil
+		}
+		sum += *f.Kilograms
+	}
+	return &sum
+}
+
 // Cost is what a kilogram of clean metal from one source costs.
 type Cost struct {
 	Source      int64  `json:"source"`

@@ -50,6 +50,40 @@ func TestCostByHand(t *testing.T) {
 	assert.InDelta(t, 6.20/7.47, free.Parts.Forgone, 1e-12)
 }
 
+// The melt of the hand-worked example is all there is, so what is usual is what
+// it took.
+func TestUsualIsWhatTheNewestMeltsTook(t *testing.T) {
+	one := Melt{Charged: of(8), Energy: of(11.6), Power: of(2.98468), Crucible: of(0.60), Element: of(0.225),
+		Flux: []Flux{{Kind: "cover flux", Kilograms: of(0.08), Cost: of(0.10)}}}
+	want, took := wheels, Usual([]Melt{one})
+	for i, pair := range [][2]*float64{{want.Energy, took.Energy}, {want.Tariff, took.Tariff}, {want.Flux, took.Flux}, {want.FluxPrice, took.FluxPrice},
+		{want.Crucible, took.Crucible}, {want.Element, took.Element}, {want.Charge, took.Charge}} {
+		require.NotNil(t, pair[1], i)
+		assert.InDelta(t, *pair[0], *pair[1], 1e-12, i)
+	}
+	assert.Nil(t, took.DrossPrice)
+
+	old := Melt{Charged: of(1), Energy: of(50)}
+	var melts []Melt
+	for range newest {
+		melts = append(melts, old)
+	}
+	for range newest {
+		melts = append(melts, one)
+	}
+	got := Usual(melts)
+	assert.InDelta(t, *want.Energy, *got.Energy, 1e-12, "old melts no longer count")
+	assert.InDelta(t, *want.FluxPrice, *got.FluxPrice, 1e-12)
+
+	assert.Equal(t, Shop{}, Usual(nil))
+	none := Usual([]Melt{{Charged: of(2)}})
+	require.NotNil(t, none.Flux)
+	assert.Zero(t, *none.Flux, "no flux was used")
+	assert.Nil(t, none.Energy)
+	assert.Nil(t, Usual([]Melt{{Charged: of(2), FluxOpen: true}}).Flux, "nobody said")
+	assert.Nil(t, Usual([]Melt{{Charged: of(2), Flux: []Flux{{Kind: "cover flux"}}}}).Flux, "not weighed")
+}
+
 func TestDrossBringsOrCosts(t *testing.T) {
 	e := estimate(0.9, 0.9, 0.9, 0.1)
 	shop := wheels

@@ -35,6 +35,9 @@ type Effect struct {
 	// before any melt: near 1 the melts say nothing of it.
 	Information float64 `json:"information"`
 	Ties        []Tie   `json:"ties,omitempty"`
+	// Twins are practices that nearly always went with this one, so that only
+	// what they do together is known.
+	Twins []Twin `json:"twins,omitempty"`
 }
 
 // tells is the Information above which an effect is not called seen or unseen.
@@ -112,6 +115,7 @@ func (t table) effects() []Effect {
 		f.With, f.Without = c.sides(rows)
 		f.Left = len(rows) - f.With - f.Without
 		f.Ties = c.ties(rows, t.blends)
+		f.Twins = c.twins(k, t.columns, rows)
 		if min(f.With, f.Without) >= LeastMelts && mixture != nil {
 			f.judge(one(mixture, first+k, len(m.mean)), c.sd)
 		}

@@ -261,6 +261,20 @@ func TestTiedToOneSource(t *testing.T) {
 	assert.Contains(t, f.Say(quantity.Style{}, name), "only ever done with profile: that says little of other scrap")
 }
 
+// Two habits that always go together are not told apart, and that is said.
+func TestTwins(t *testing.T) {
+	shop, melts := invent(plan{melts: 40}, 5)
+	for i := range melts {
+		melts[i].Preheated, melts[i].IntoHot = of(float64(i%2)), of(float64(i%2))
+		melts[i].Dried = of(float64(i / 2 % 2))
+	}
+	list := Effects(recovery.Estimate(shop, recovery.Settings{}), melts)
+	f := find(list, Preheating, Metal)
+	assert.Equal(t, []Twin{{Practice: HotMetal}}, f.Twins)
+	assert.Contains(t, f.Say(quantity.Style{}, nil), "It nearly always went with charging into hot metal, so only what they do together is known.")
+	assert.Empty(t, find(list, Drying, Metal).Twins)
+}
+
 func TestTooFew(t *testing.T) {
 	shop, melts := invent(plan{melts: 20}, 3)
 	for i := range melts {
@@ -278,7 +292,8 @@ func TestTooFew(t *testing.T) {
 		assert.Nil(t, f.Range)
 		assert.Contains(t, f.Say(quantity.Style{}, nil), words)
 	}
-	assert.Contains(t, find(list, Heel, Metal).Say(quantity.Style{}, nil), "some teaching foundries forbid it")
+	assert.Contains(t, Heel.Caution(quantity.Style{}), "some teaching foundries forbid it")
+	assert.Contains(t, Drying.Caution(quantity.Style{}), "Dry it whatever this says")
 	assert.Contains(t, find(list, Hotter, Metal).Say(quantity.Style{Fahrenheit: true}, nil), "Pouring 18 °F hotter")
 
 	for _, f := range Effects(recovery.Estimate(recovery.Shop{}, recovery.Settings{}), nil) {

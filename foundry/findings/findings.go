@@ -22,34 +22,39 @@ import (
 // Melt is a closed melt as the questions need it. A nil pointer is something
 // that nobody wrote down.
 type Melt struct {
-	ID      int64
-	Code    string
-	Started quantity.Moment
-	Charges []recovery.Charge
+	ID      int64             `json:"-"`
+	Code    string            `json:"-"`
+	Started quantity.Moment   `json:"-"`
+	Furnace int64             `json:"-"`
+	Charges []recovery.Charge `json:"-"`
 
-	Charged   *float64 // kg, the whole charge
-	Recovered *float64 // kg of metal
-	Energy    *float64 // kWh
-	Hours     *float64 // with power on
+	Charged   *float64 `json:"charged,omitempty"`   // kg, the whole charge
+	Recovered *float64 `json:"recovered,omitempty"` // kg of metal
+	Energy    *float64 `json:"energy,omitempty"`    // kWh
+	Hours     *float64 `json:"hours,omitempty"`     // with power on
 	// Cold is 1 when the furnace started cold (a first heat), 0 when it was as
 	// hot as the melt before left it, between for a level that a person named.
-	Cold        *float64
-	Cash        *float64 // what the melt cost
-	Opportunity *float64 // the same with what free scrap would have fetched
+	Cold        *float64 `json:"cold,omitempty"`
+	Cash        *float64 `json:"cash,omitempty"`        // what the melt cost
+	Opportunity *float64 `json:"opportunity,omitempty"` // the same with what free scrap would have fetched
+	Power       *float64 `json:"power,omitempty"`       // what its electricity cost
+	Crucible    *float64 `json:"crucible,omitempty"`    // its share of the crucible's price
+	Element     *float64 `json:"element,omitempty"`     // its share of the element set's price
 
-	Dried     *float64 // share of the charge, 0 … 1
-	Preheated *float64 // share of the charge
-	IntoHot   *float64 // share of the charge that went into hot metal
-	Flux      []Flux   // what was used; empty when none was
-	FluxOpen  bool     // nobody knows whether flux was used
-	HeelIn    *float64 // kg of liquid at the start
-	Pour      *float64 // °C at the pour
+	Dried     *float64 `json:"dried,omitempty"`     // share of the charge, 0 … 1
+	Preheated *float64 `json:"preheated,omitempty"` // share of the charge
+	IntoHot   *float64 `json:"into_hot,omitempty"`  // share of the charge that went into hot metal
+	Flux      []Flux   `json:"flux,omitempty"`      // what was used; empty when none was
+	FluxOpen  bool     `json:"flux_open,omitempty"` // nobody knows whether flux was used
+	HeelIn    *float64 `json:"heel_in,omitempty"`   // kg of liquid at the start
+	Pour      *float64 `json:"pour,omitempty"`      // °C at the pour
 }
 
 // Flux is flux of one kind that was used in a melt.
 type Flux struct {
-	Kind      string   // as the addition is called, such as "cover flux"
-	Kilograms *float64 // nil when not weighed
+	Kind      string   `json:"kind"`                // as the addition is called, such as "cover flux"
+	Kilograms *float64 `json:"kilograms,omitempty"` // nil when not weighed
+	Cost      *float64 `json:"cost,omitempty"`      // money, nil when not said
 }
 
 // Code is what can be said of a question.

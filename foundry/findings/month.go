@@ -95,32 +95,35 @@ func FirstAndNext(melts []Melt) (first, next Period) {
 }
 
 func period(melts []Melt) Period {
-	over := func(top, bottom func(Melt) *float64) Pooled {
-		var a, b []float64
-		left := 0
-		for _, m := range melts {
-			x, y := top(m), bottom(m)
-			if !sound(x) || !sound(y) {
-				left++
-				continue
-			}
-			a, b = append(a, *x), append(b, *y)
-		}
-		p := pool(a, b)
-		p.Left = left
-		return p
-	}
 	charged := func(m Melt) *float64 { return m.Charged }
 	recovered := func(m Melt) *float64 { return m.Recovered }
 	energy := func(m Melt) *float64 { return m.Energy }
 	return Period{
 		Melts:       len(melts),
-		Cash:        over(func(m Melt) *float64 { return m.Cash }, recovered),
-		Opportunity: over(func(m Melt) *float64 { return m.Opportunity }, recovered),
-		Charged:     over(energy, charged),
-		Recovered:   over(energy, recovered),
-		Yield:       over(recovered, charged),
+		Cash:        pooled(melts, func(m Melt) *float64 { return m.Cash }, recovered),
+		Opportunity: pooled(melts, func(m Melt) *float64 { return m.Opportunity }, recovered),
+		Charged:     pooled(melts, energy, charged),
+		Recovered:   pooled(melts, energy, recovered),
+		Yield:       pooled(melts, recovered, charged),
 	}
+}
+
+// pooled is a sum over a sum of what the melts say; those that lack either are
+// left.
+func pooled(melts []Melt, top, bottom func(Melt) *float64) Pooled {
+	var a, b []float64
+	left := 0
+	for _, m := range melts {
+		x, y := top(m), bottom(m)
+		if !sound(x) || !sound(y) {
+			left++
+			continue
+		}
+		a, b = append(a, *x), append(b, *y)
+	}
+	p := pool(a, b)
+	p.Left = left
+	return p
 }
 
 // sound reports whether a number was written down and is one.

@@ -1,6 +1,11 @@
 package findings
 
-import "slices"
+import (
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/stat"
+)
 
 // Practice is a way of working that may or may not pay.
 type Practice string
@@ -193,4 +198,43 @@ func (c column) ties(rows []int, blends [][]part) []Tie {
 		}
 	}
 	return all
+}
+
+// Twin is a practice that nearly always went with another.
+type Twin struct {
+	Practice Practice `json:"practice"`
+	Kind     string   `json:"kind,omitempty"` // of flux
+}
+
+// together is the correlation from which two practices cannot be told apart.
+// Judgement.
+const together = 0.95
+
+// twins are the other columns that this one, number k, goes with.
+func (c column) twins(k int, all []column, rows []int) []Twin {
+	var list []Twin
+	for i, other := range all {
+		if i != k && math.Abs(c.correlation(other, rows)) > together {
+			list = append(list, Twin{other.practice, other.kind})
+		}
+	}
+	return list
+}
+
+// correlation is that of two columns over the melts that know both, 0 where
+// one of them never changes.
+func (c column) correlation(other column, rows []int) float64 {
+	var x, y []float64
+	for _, i := range rows {
+		if c.known[i] && other.known[i] {
+			x, y = append(x, c.value[i]), append(y, other.value[i])
+		}
+	}
+	if len(x) < 2 {
+		return 0
+	}
+	if r := stat.Correlation(x, y, nil); !math.IsNaN(r) {
+		return r
+	}
+	return 0
 }

@@ -16,10 +16,11 @@ func money(s quantity.Style, x float64) string {
 
 // unit is the mass that a shop speaks of prices by, in kilograms.
 func unit(s quantity.Style) (name string, kg float64) {
-	if s.MassUnit == quantity.Pounds {
-		return "pound", float64(453_592_37) / 1e8 // exactly (international agreement, 1959)
+	symbol, kg := s.PriceMass()
+	if symbol == "lb" {
+		return "pound", kg
 	}
-	return "kilogram", 1
+	return "kilogram", kg
 }
 
 // between shows a range of money with its middle first.

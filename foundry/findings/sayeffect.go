@@ -3,13 +3,14 @@ package findings
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"drosswise/foundry/quantity"
 	"drosswise/foundry/recovery"
 )
 
-// title is the practice as the beginning of a sentence.
-func (f Effect) title(s quantity.Style) string {
+// Title is the practice as the beginning of a sentence.
+func (f Effect) Title(s quantity.Style) string {
 	switch f.Practice {
 	case Drying:
 		return "Drying the charge"
@@ -55,13 +56,14 @@ func (f Effect) signed(s quantity.Style, x float64) string {
 	return points(s, x) + " points more"
 }
 
-// Say words the effect, with what it rests on and what belongs beside it.
+// Say words the effect and what it rests on. What the practice is dangerous by
+// is said by Caution, and belongs beside it.
 func (f Effect) Say(s quantity.Style, name recovery.Namer) string {
-	title, from := f.title(s), f.sides()
+	title, from := f.Title(s), f.sides()
 	var text string
 	switch f.Code {
 	case TooFew:
-		return sentences(f.tooFew(s), f.caution(s))
+		return f.tooFew(s)
 	case Helps, Costs:
 		// One side of zero, so that both ends have the same sign.
 		text = fmt.Sprintf("%s went with %s %s: between %s and %s (9 chances in 10), from %s.", title, f.signed(s, f.Range.Middle), f.Outcome,
@@ -77,11 +79,11 @@ func (f Effect) Say(s quantity.Style, name recovery.Namer) string {
 	if f.Left > 0 {
 		left = count(f.Left, "melt does", "melts do") + " not say."
 	}
-	return sentences(text, left, "What was charged is allowed for.", f.sayTies(name), f.caution(s))
+	return sentences(text, left, f.sayTwins(s), f.sayTies(name))
 }
 
 func (f Effect) tooFew(s quantity.Style) string {
-	what := fmt.Sprintf("%s: what it does to the %s cannot be said", f.title(s), f.Outcome)
+	what := fmt.Sprintf("%s: what it does to the %s cannot be said", f.Title(s), f.Outcome)
 	switch {
 	case f.With == 0 && f.Without == 0:
 		return what + ": no melt says whether it was done."
@@ -93,6 +95,19 @@ func (f Effect) tooFew(s quantity.Style) string {
 		return what + ": it was always done, so there is nothing to compare it with."
 	}
 	return fmt.Sprintf("%s from %s. It takes %d of each.", what, f.sides(), LeastMelts)
+}
+
+// sayTwins says what it nearly always went with.
+func (f Effect) sayTwins(s quantity.Style) string {
+	if len(f.Twins) == 0 {
+		return ""
+	}
+	var names []string
+	for _, t := range f.Twins {
+		title := Effect{Practice: t.Practice, Kind: t.Kind}.Title(s)
+		names = append(names, strings.ToLower(title[:1])+title[1:])
+	}
+	return "It nearly always went with " + listed(names) + ", so only what they do together is known."
 }
 
 // sayTies says which source the practice was always used with. What may be
@@ -123,9 +138,9 @@ func (f Effect) sayTies(name recovery.Namer) string {
 	return text
 }
 
-// caution is what belongs beside a practice, whatever it gives in metal.
-func (f Effect) caution(s quantity.Style) string {
-	switch f.Practice {
+// Caution is what belongs beside a practice, whatever it gives in metal.
+func (p Practice) Caution(s quantity.Style) string {
+	switch p {
 	case Drying:
 		return "Dry it whatever this says: water that metal closes over explodes."
 	case Preheating:

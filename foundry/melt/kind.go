@@ -76,6 +76,12 @@ const (
 	Infrared = "infrared"
 )
 
+// Fluxes among additions.
+const (
+	CoverFlux    = "cover flux"
+	DrossingFlux = "drossing flux"
+)
+
 var specs = []Spec{
 	{Kind: Checked, Verb: "Check", Done: "Checked", Parts: []Part{PartCount, PartNote},
 		Says: "You read the points before starting. A tick records that they were read; it proves nothing."},
@@ -101,7 +107,7 @@ var specs = []Spec{
 	{Kind: AllMolten, Verb: "All molten", Done: "All molten", Parts: []Part{PartNote},
 		Says: "The last solid piece has gone."},
 	{Kind: Addition, Verb: "Addition", Done: "Added", Parts: []Part{PartWhich, PartMass, PartCost, PartNote}, Needs: []Part{PartWhich},
-		Choices: []Choice{{"cover flux", "Cover flux"}, {"drossing flux", "Drossing flux"}, {"degasser", "Degassing"}, {"silicon", "Silicon"}, {"master alloy", "Master alloy"}, {"other", "Something else"}},
+		Choices: []Choice{{CoverFlux, "Cover flux"}, {DrossingFlux, "Drossing flux"}, {"degasser", "Degassing"}, {"silicon", "Silicon"}, {"master alloy", "Master alloy"}, {"other", "Something else"}},
 		Says:    "What was put in beside the charge: flux, gas, silicon."},
 	{Kind: Skim, Verb: "Skim", Done: "Skimmed", Parts: []Part{PartMass, PartWhich, PartNote},
 		Choices: []Choice{{"", "Not said"}, {"grey dry", "Grey and dry"}, {"bright", "Bright, metal in it"}, {"mixed", "In between"}},

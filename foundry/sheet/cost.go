@@ -108,22 +108,40 @@ func (s *Sheet) addedCost(standing []melt.Line, f Facts) (without []Lack) {
 // wearCost is one heat's share of crucible and element: price over the heats
 // expected of it, fixed when it was bought.
 func (s *Sheet) wearCost(f Facts) (without []Lack) {
-	share := func(cost *quantity.Money, heats *int, lack Lack) float64 {
-		if cost == nil || heats == nil || *heats <= 0 {
+	share := func(cost *float64, lack Lack) float64 {
+		if cost == nil {
 			without = append(without, lack)
 			return 0
 		}
-		return float64(*cost) * f.Coin / float64(*heats)
+		return *cost
 	}
-	if f.Crucible == nil {
-		f.Crucible = &Crucible{}
-	}
-	if f.Element == nil {
-		f.Element = &Element{}
-	}
-	s.Costs.Crucible = share(f.Crucible.Cost, f.Crucible.Heats, NoCrucibleCost)
-	s.Costs.Element = share(f.Element.Cost, f.Element.Heats, NoElementCost)
+	s.Costs.Crucible = share(f.crucibleHeat(), NoCrucibleCost)
+	s.Costs.Element = share(f.elementHeat(), NoElementCost)
 	return without
+}
+
+// crucibleHeat is one heat's share of the crucible's price, nil when not known.
+func (f Facts) crucibleHeat() *float64 {
+	if f.Crucible == nil {
+		return nil
+	}
+	return f.heat(f.Crucible.Cost, f.Crucible.Heats)
+}
+
+// elementHeat is one heat's share of the element set's price, nil when not
+// known.
+func (f Facts) elementHeat() *float64 {
+	if f.Element == nil {
+		return nil
+	}
+	return f.heat(f.Element.Cost, f.Element.Heats)
+}
+
+func (f Facts) heat(cost *quantity.Money, heats *int) *float64 {
+	if cost == nil || heats == nil || *heats <= 0 {
+		return nil
+	}
+	return new(tidy(float64(*cost) * f.Coin / float64(*heats)))
 }
 
 func (c *Costs) tidy() {

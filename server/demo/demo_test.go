@@ -140,6 +140,9 @@ func (d *shop) hasWhatItShould(t *testing.T) {
 		assert.NoError(t, p.Check())
 		assert.NotEmpty(t, p.Bands)
 	}
+	quotes, err := d.st.Quotes(t.Context())
+	require.NoError(t, err)
+	assert.Len(t, quotes, 6)
 	lots, err := d.st.Lots(t.Context(), 0)
 	require.NoError(t, err)
 	assert.Greater(t, len(lots), 30)

@@ -48,11 +48,32 @@ func (d *run) open() {
 	}
 	d.furnish(at + 3)
 	d.keepUp(day)
+	d.hear(day)
 }
 
 func (d *run) price(from, noted quantity.Moment, price quantity.Price, bands ...tariff.Band) {
 	p := store.Tariff{Key: d.key(), Tariff: tariff.Tariff{From: from, Price: price, Bands: bands}}
 	d.step(noted, func(w *writer) error { return w.st.AddTariff(w.ctx, w.people[Workshop], p) })
+}
+
+// hear writes down what yards pay and ingots cost, as it was heard: invented
+// prices, in the ratios to one another that the trade knows.
+func (d *run) hear(day func(int, time.Month, int, int) quantity.Moment) {
+	quote := func(at quantity.Moment, of scrap.Goods, metal int, price quantity.Price, note string) {
+		q := scrap.Quote{Key: d.key(), Of: of, At: at, Price: price, Note: note}
+		d.step(at+minutes(30), func(w *writer) error {
+			if of == scrap.Unmelted {
+				q.Source = w.sources[Scrap[metal].Name]
+			}
+			return w.st.AddQuote(w.ctx, w.people[Workshop], q)
+		})
+	}
+	quote(day(2025, time.February, 12, 12), scrap.IngotsSold, 0, 1_250_000, "Unknown alloy, clean.")
+	quote(day(2025, time.February, 12, 12), scrap.IngotsBought, 0, 2_700_000, "Casting alloy, by the 25 kg.")
+	quote(day(2026, time.March, 4, 12), scrap.IngotsSold, 0, 1_300_000, "Unknown alloy, clean.")
+	quote(day(2026, time.September, 16, 12), scrap.IngotsBought, 0, 2_850_000, "Casting alloy, by the 25 kg.")
+	quote(day(2026, time.September, 16, 12), scrap.Unmelted, Cans, 600_000, "Pressed and dry.")
+	quote(day(2026, time.September, 16, 12), scrap.Unmelted, Rims, 750_000, "Without spokes.")
 }
 
 // furnish adds the kit that is there from the start.
