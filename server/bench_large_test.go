@@ -167,6 +167,7 @@ func largePages(tb testing.TB, st *store.Store) []largePage {
 		{"Compare", "/scrap/compare?a=1&b=2", false},
 		{"Source", "/scrap/1", false},
 		{"Edit source", "/scrap/1/edit", false},
+		{"Findings", "/findings", false},
 		{"New delivery", "/scrap/1/lots/new", false},
 		{"Kit", "/kit", false},
 		{"Furnace", "/kit/1", false},

@@ -190,7 +190,8 @@ func TestRetiringAndStriking(t *testing.T) {
 		assert.Contains(t, page, told)
 	}
 	assert.Contains(t, g.refused(pot+"/lines", "kind", "retired"), "Write why, in a few words")
-	g.saved(pot+"/lines", "kind", "retired", "note", "cracked")
+	assert.Contains(t, g.refused(pot+"/lines", "kind", "retired", "note", "cracked"), "Say why it is out of use")
+	g.saved(pot+"/lines", "kind", "retired", "note", "cracked", "cause", "worn")
 	page = g.seen(pot)
 	assert.Contains(t, page, "retired 3 Mar 2026")
 	assert.Contains(t, page, pot+"/add/returned")
@@ -289,4 +290,24 @@ func TestManyLinesOfKit(t *testing.T) {
 	assert.Contains(t, page, "2 older lines")
 	assert.Equal(t, 60, strings.Count(page, `class="row"`))
 	assert.Equal(t, 62, strings.Count(g.seen(coil+"?all=1"), `class="row"`))
+}
+
+// A cracked crucible blocks the next melt until a reason is written, which then
+// stands as the melt's first line.
+func TestACrackBlocksTheNextMelt(t *testing.T) {
+	d := newDoor(t, settings{})
+	g := d.owned()
+	g.saved("/kit", "kind", "furnace", "name", "Yard furnace", "letter", "A")
+	pot := g.saved("/kit", "kind", "crucible", "name", "C3", "brim", "1.4 L")
+	assert.NotContains(t, g.seen("/melts/start"), "why_cracked")
+	g.saved(pot+"/lines", "kind", "inspected", "cracked", "1")
+	assert.Contains(t, g.seen("/melts/start"), "A crack is written down of C3.")
+	start := []string{"furnace", "1", "crucible", "2", "target", "ingots"}
+	page := g.refused("/melts", start...)
+	assert.Contains(t, page, "a cracked one can let go when it is full")
+	assert.Contains(t, page, `href="#f-why_cracked"`)
+	where := g.saved("/melts", append(start, "why_cracked", "empty, to dry the lid")...)
+	where, _, _ = strings.Cut(where, "?")
+	assert.Contains(t, g.seen(where), "Started on C3 although a crack is written down: empty, to dry the lid")
+	g.saved("/melts", "furnace", "1", "crucible", "", "target", "ingots")
 }

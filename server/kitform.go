@@ -25,6 +25,7 @@ func (f *form) kit(it kit.Item) kit.Item {
 		it.Diameter = optional(f, "diameter", f.style.ReadLength)
 		it.Length = optional(f, "length", f.readMetres)
 		it.Ohms = optional(f, "ohms", f.style.ReadResistance)
+		it.OhmsLimit = optional(f, "ohms_limit", f.style.ReadPercent)
 		f.life(&it)
 	case kit.Scale:
 		it.Resolution = needed(f, "resolution", "Type the smallest step that the scale shows.", f.style.ReadMass)
@@ -48,6 +49,9 @@ func (f *form) furnace(it *kit.Item) {
 	it.Volts = optional(f, "volts", f.style.ReadVoltage)
 	it.Circuit = optional(f, "circuit", f.style.ReadCurrent)
 	it.Power = optional(f, "power", f.style.ReadPower)
+	it.Switching, it.Brick = f.values.Get("switching"), f.values.Get("brick")
+	it.Wall = optional(f, "wall", f.style.ReadLength)
+	it.Wide, it.Deep, it.High = optional(f, "wide", f.style.ReadLength), optional(f, "deep", f.style.ReadLength), optional(f, "high", f.style.ReadLength)
 }
 
 func (f *form) crucible(it *kit.Item) {
@@ -116,7 +120,7 @@ func or[T any](x *T, fallback T) T {
 func typedKit(it kit.Item, s quantity.Style) url.Values {
 	v := url.Values{
 		"name": {it.Name}, "note": {it.Note}, "letter": {it.Letter}, "heating": {it.Heating}, "material": {string(it.Material)},
-		"rated_in": {string(it.RatedIn)}, "wire": {it.Wire}, "couple": {it.Couple},
+		"rated_in": {string(it.RatedIn)}, "wire": {it.Wire}, "couple": {it.Couple}, "switching": {it.Switching}, "brick": {it.Brick},
 	}
 	put(v, "volts", it.Volts, s.VoltageInput)
 	put(v, "circuit", it.Circuit, s.CurrentInput)
@@ -131,6 +135,10 @@ func typedKit(it kit.Item, s quantity.Style) url.Values {
 	put(v, "diameter", it.Diameter, s.LengthInput)
 	put(v, "length", it.Length, func(l quantity.Length) string { return s.NumberInput(int64(l), 6) })
 	put(v, "ohms", it.Ohms, s.ResistanceInput)
+	put(v, "ohms_limit", it.OhmsLimit, s.PercentInput)
+	put(v, "wide", it.Wide, s.LengthInput)
+	put(v, "deep", it.Deep, s.LengthInput)
+	put(v, "high", it.High, s.LengthInput)
 	if it.Resolution > 0 {
 		v.Set("resolution", s.MassInput(it.Resolution))
 	}

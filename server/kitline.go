@@ -112,15 +112,38 @@ func (f *form) kitLine(it kit.Item, spec kit.LineSpec, now quantity.Moment) kit.
 		l.Watts = optional(f, "watts", f.style.ReadPower)
 		if it.Kind == kit.Element {
 			l.Temp = optional(f, "temp", f.style.ReadTemperature)
+			l.Lead = optional(f, "lead", f.style.ReadResistance)
+			l.Step = optional(f, "step", f.style.ReadResistance)
 		}
 	case kit.Inspected:
-		if it.Kind == kit.Crucible {
-			l.Cracked = f.on("cracked")
-			l.Mass = optional(f, "mass", f.style.ReadMass)
-			l.Wall = optional(f, "wall", f.style.ReadLength)
+		f.inspection(it, &l)
+	case kit.Retired:
+		if l.Cause = f.values.Get("cause"); l.Cause == "" && (it.Kind == kit.Crucible || it.Kind == kit.Element) {
+			f.fault("cause", "Say why it is out of use: only what wore out tells how long the next will last.")
 		}
 	}
 	return l
+}
+
+// inspection reads what was seen of a piece: how a crucible is, and what an
+// instrument showed beside something known.
+func (f *form) inspection(it kit.Item, l *kit.Line) {
+	switch it.Kind {
+	case kit.Crucible:
+		l.Cracked = f.on("cracked")
+		l.Ring, l.Glaze = f.values.Get("ring"), f.values.Get("glaze")
+		l.Mass = optional(f, "mass", f.style.ReadMass)
+		l.Wall = optional(f, "wall", f.style.ReadLength)
+	case kit.Scale:
+		l.KnownMass = optional(f, "known_mass", f.style.ReadMass)
+		l.Mass = optional(f, "mass", f.style.ReadMass)
+	case kit.Probe:
+		l.KnownTemp = optional(f, "known_temp", f.style.ReadTemperature)
+		l.Temp = optional(f, "temp", f.style.ReadTemperature)
+	case kit.Furnace:
+		l.KnownEnergy = optional(f, "known_energy", f.style.ReadEnergy)
+		l.Energy = optional(f, "energy", f.style.ReadEnergy)
+	}
 }
 
 func strikeKitLine(a *app, w http.ResponseWriter, r *http.Request, v visit) error {

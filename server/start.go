@@ -16,6 +16,9 @@ import (
 // hot when the next is started; the person sees the choice and can change it.
 const stillHot = 3 * quantity.Hour
 
+// mostReason is how many letters a reason to melt on a cracked crucible may have.
+const mostReason = 1000
+
 func startPage(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 	return a.showStart(w, r, v, http.StatusOK, nil)
 }
@@ -57,11 +60,19 @@ func start(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 	if err != nil {
 		return err
 	}
+	why := f.text("why_cracked")
+	if len([]rune(why)) > mostReason {
+		f.fault("why_cracked", "That is too long. Keep it under 1000 letters.")
+	}
 	if f.ok() {
-		h, err = a.store.Start(r.Context(), v.person.ID, h)
-		if errors.Is(err, store.ErrNotFound) {
+		h, err = a.store.Start(r.Context(), v.person.ID, h, why)
+		var refused melt.Refusals
+		switch {
+		case errors.As(err, &refused):
+			f.refuse(refused)
+		case errors.Is(err, store.ErrNotFound):
 			f.fault("furnace", "That kit is not there any more. Choose again.")
-		} else if err != nil {
+		case err != nil:
 			return err
 		}
 	}

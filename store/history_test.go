@@ -132,7 +132,7 @@ func (h *history) begin(ctx context.Context) {
 	if h.IntN(5) > 0 {
 		heading.Crucible, heading.Element = pick(h, h.crucibles), pick(h, h.elements)
 	}
-	m, err := h.Start(ctx, h.by, heading)
+	m, err := h.Start(ctx, h.by, heading, "")
 	require.NoError(h.t, err)
 	h.melts = append(h.melts, m)
 }

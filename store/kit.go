@@ -13,13 +13,15 @@ import (
 
 const kitColumns = `id, key, kind, name, note, created_at, person_id, coalesce(letter, ''), coalesce(heating, ''), volts, circuit, power,
 	coalesce(material, ''), brim, rated, coalesce(rated_in, ''), fill, mass, wall, cost, expected_heats,
-	coalesce(wire, ''), diameter, length, ohms, coalesce(resolution, 0), coalesce(capacity, 0), coalesce(gain, 0), coalesce(couple, '')`
+	coalesce(wire, ''), diameter, length, ohms, coalesce(resolution, 0), coalesce(capacity, 0), coalesce(gain, 0), coalesce(couple, ''),
+	ohms_limit, coalesce(switching, ''), coalesce(brick, ''), inner_wide, inner_deep, inner_high`
 
 func scanKit(rows *sql.Rows) (kit.Item, error) {
 	var it kit.Item
 	err := rows.Scan(&it.ID, &it.Key, &it.Kind, &it.Name, &it.Note, &it.Created, &it.By, &it.Letter, &it.Heating, &it.Volts, &it.Circuit, &it.Power,
 		&it.Material, &it.Brim, &it.Rated, &it.RatedIn, &it.Fill, &it.Mass, &it.Wall, &it.Cost, &it.ExpectedHeats,
-		&it.Wire, &it.Diameter, &it.Length, &it.Ohms, &it.Resolution, &it.Capacity, &it.Gain, &it.Couple)
+		&it.Wire, &it.Diameter, &it.Length, &it.Ohms, &it.Resolution, &it.Capacity, &it.Gain, &it.Couple,
+		&it.OhmsLimit, &it.Switching, &it.Brick, &it.Wide, &it.Deep, &it.High)
 	return it, err
 }
 
@@ -33,7 +35,8 @@ func kitValues(it kit.Item) []any {
 	}
 	return []any{it.Name, it.Note, null(it.Letter), null(it.Heating), it.Volts, it.Circuit, it.Power,
 		null(string(it.Material)), it.Brim, it.Rated, null(string(it.RatedIn)), it.Fill, it.Mass, it.Wall, it.Cost, it.ExpectedHeats,
-		null(it.Wire), it.Diameter, it.Length, it.Ohms, orNull(int64(it.Resolution)), orNull(int64(it.Capacity)), orNull(it.Gain), null(it.Couple)}
+		null(it.Wire), it.Diameter, it.Length, it.Ohms, orNull(int64(it.Resolution)), orNull(int64(it.Capacity)), orNull(it.Gain), null(it.Couple),
+		it.OhmsLimit, null(it.Switching), null(it.Brick), it.Wide, it.Deep, it.High}
 }
 
 // Kit lists all kit with its fate, in the order in which it was added. Nearly
@@ -86,8 +89,19 @@ func allKit(ctx context.Context, q querier) ([]kit.Item, error) {
 		items[i].Retired, items[i].On = kit.Fate(lines[:n])
 		lines = lines[n:]
 	}
+	cracked, err := collect(ctx, q, scanID, cracks)
+	if err != nil {
+		return nil, fmt.Errorf("cracks: %w", err)
+	}
+	for i, it := range items {
+		items[i].Cracked = slices.Contains(cracked, it.ID)
+	}
 	return items, nil
 }
+
+// cracks are the crucibles of which a line that stands says that they cracked.
+const cracks = `SELECT DISTINCT l.kit_id FROM kit_line l WHERE l.cracked = 1
+	AND NOT coalesce((SELECT struck FROM strike WHERE id = (SELECT max(id) FROM strike WHERE kit_line_id = l.id)), 0)`
 
 // fates reads no more of the lines that stand than kit.Fate looks at: it is
 // read for every page, and has an index of its own.
@@ -111,6 +125,7 @@ func (s *Store) KitItem(ctx context.Context, id int64) (kit.Item, []kit.Line, ki
 		return it, nil, kit.Wear{}, fmt.Errorf("kit lines: %w", err)
 	}
 	it.Retired, it.On = kit.Fate(lines)
+	it.Cracked = kit.Cracked(lines)
 	var w kit.Wear
 	err = s.read.QueryRowContext(ctx, "SELECT heats, charged, hot, energy FROM wear WHERE kit_id = ?", id).
 		Scan(&w.Heats, &w.Charged, &w.Hot, &w.Energy)
@@ -160,8 +175,9 @@ func (s *Store) AddKit(ctx context.Context, by int64, it kit.Item) (id int64, er
 		}
 		r, err := t.ExecContext(ctx, `
 			INSERT INTO kit (name, note, letter, heating, volts, circuit, power, material, brim, rated, rated_in, fill, mass, wall, cost, expected_heats,
-				wire, diameter, length, ohms, resolution, capacity, gain, couple, key, kind, created_at, person_id)
-			VALUES (?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?)`,
+				wire, diameter, length, ohms, resolution, capacity, gain, couple, ohms_limit, switching, brick, inner_wide, inner_deep, inner_high,
+				key, kind, created_at, person_id)
+			VALUES (?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?)`,
 			append(kitValues(it), it.Key, it.Kind, t.now, by)...)
 		if err != nil {
 			return clashes("add kit", err)
@@ -192,7 +208,8 @@ func (s *Store) ChangeKit(ctx context.Context, by int64, it kit.Item) error {
 		}
 		_, err = t.ExecContext(ctx, `
 			UPDATE kit SET name=?, note=?, letter=?, heating=?, volts=?, circuit=?, power=?, material=?, brim=?, rated=?, rated_in=?, fill=?, mass=?, wall=?,
-				cost=?, expected_heats=?, wire=?, diameter=?, length=?, ohms=?, resolution=?, capacity=?, gain=?, couple=? WHERE id=?`,
+				cost=?, expected_heats=?, wire=?, diameter=?, length=?, ohms=?, resolution=?, capacity=?, gain=?, couple=?,
+				ohms_limit=?, switching=?, brick=?, inner_wide=?, inner_deep=?, inner_high=? WHERE id=?`,
 			append(kitValues(it), it.ID)...)
 		if err != nil {
 			return clashes("change kit", err)
@@ -200,6 +217,7 @@ func (s *Store) ChangeKit(ctx context.Context, by int64, it kit.Item) error {
 		if err := t.record(ctx, "kit", it.ID, was, it); err != nil {
 			return err
 		}
+		t.worn()
 		if reflect.DeepEqual(figuredKit(was), figuredKit(it)) {
 			return nil
 		}
@@ -223,14 +241,16 @@ func figuredKit(it kit.Item) kit.Item {
 }
 
 const kitLines = `SELECT l.id, l.key, l.kit_id, l.kind, l.at, l.noted_at, l.person_id, coalesce(l.furnace_id, 0), l.ohms, l.volts, l.amps, l.watts, l.temp,
-	l.mass, l.wall, l.cracked, l.note, k.at, k.person_id, k.reason
+	l.mass, l.wall, l.cracked, l.note, l.lead_ohms, l.step, l.ring, l.glaze, l.cause, l.known_mass, l.known_temp, l.energy, l.known_energy,
+	k.at, k.person_id, k.reason
 	FROM kit_line l LEFT JOIN strike k ON k.id = (SELECT max(id) FROM strike WHERE kit_line_id = l.id) AND k.struck = 1`
 
 func scanKitLine(rows *sql.Rows) (kit.Line, error) {
 	var l kit.Line
 	var strike struckBy
 	err := rows.Scan(&l.ID, &l.Key, &l.Item, &l.Kind, &l.At, &l.Noted, &l.By, &l.Furnace, &l.Ohms, &l.Volts, &l.Amps, &l.Watts, &l.Temp,
-		&l.Mass, &l.Wall, &l.Cracked, &l.Note, &strike.at, &strike.by, &strike.reason)
+		&l.Mass, &l.Wall, &l.Cracked, &l.Note, &l.Lead, &l.Step, &l.Ring, &l.Glaze, &l.Cause, &l.KnownMass, &l.KnownTemp, &l.Energy, &l.KnownEnergy,
+		&strike.at, &strike.by, &strike.reason)
 	if strike.at != nil {
 		l.Strike = &kit.Strike{At: *strike.at, By: strike.by.Int64, Reason: strike.reason.String}
 	}
@@ -265,12 +285,15 @@ func (s *Store) AddKitLine(ctx context.Context, by int64, l kit.Line) error {
 			}
 		}
 		_, err = t.ExecContext(ctx, `
-			INSERT INTO kit_line (key, kit_id, kind, at, noted_at, person_id, furnace_id, ohms, volts, amps, watts, temp, mass, wall, cracked, note)
-			VALUES (?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?)`,
-			l.Key, it.ID, l.Kind, l.At, t.now, by, orNull(l.Furnace), l.Ohms, l.Volts, l.Amps, l.Watts, l.Temp, l.Mass, l.Wall, l.Cracked, l.Note)
+			INSERT INTO kit_line (key, kit_id, kind, at, noted_at, person_id, furnace_id, ohms, volts, amps, watts, temp, mass, wall, cracked, note,
+				lead_ohms, step, ring, glaze, cause, known_mass, known_temp, energy, known_energy)
+			VALUES (?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?)`,
+			l.Key, it.ID, l.Kind, l.At, t.now, by, orNull(l.Furnace), l.Ohms, l.Volts, l.Amps, l.Watts, l.Temp, l.Mass, l.Wall, l.Cracked, l.Note,
+			l.Lead, l.Step, l.Ring, l.Glaze, l.Cause, l.KnownMass, l.KnownTemp, l.Energy, l.KnownEnergy)
 		if err != nil {
 			return clashes("add kit line", err)
 		}
+		t.worn()
 		return nil
 	})
 }
@@ -289,6 +312,7 @@ func (s *Store) StrikeKitLine(ctx context.Context, by, item, line int64, m Mark)
 		if lines[i].Stands() != m.Struck {
 			return nil
 		}
+		t.worn()
 		return quiet(t.mark(ctx, "kit_line_id", line, m))
 	})
 }

@@ -38,11 +38,11 @@ func TestCodesCountUpByFurnaceAndYear(t *testing.T) {
 func TestTheSameKeyStartsOneMelt(t *testing.T) {
 	w, ctx := newWorkshop(t), context.Background()
 	h := melt.Heading{Key: "phone-key-1", At: w.Now(), Furnace: w.furnaces[0], Target: melt.Trial}
-	first, err := w.Start(ctx, w.by, h)
+	first, err := w.Start(ctx, w.by, h, "")
 	require.NoError(t, err)
 	before := w.dump(t)
 	w.pass(time.Minute)
-	again, err := w.Start(ctx, w.by, h)
+	again, err := w.Start(ctx, w.by, h, "")
 	require.NoError(t, err)
 	assert.Equal(t, first, again)
 	w.still(t, before)
@@ -72,7 +72,7 @@ func TestHeadingsNameKitOfTheRightKind(t *testing.T) {
 		"an unknown probe too": {Furnace: w.furnaces[0], Probe: 999},
 	} {
 		h.Key, h.At, h.Target = w.key(), w.Now(), melt.Ingots
-		_, err := w.Start(ctx, w.by, h)
+		_, err := w.Start(ctx, w.by, h, "")
 		assert.ErrorIs(t, err, ErrNotFound, name)
 	}
 	w.still(t, before)

@@ -133,6 +133,15 @@ func (t *tx) add(ctx context.Context, code melt.Code, l melt.Line, sure bool) er
 	if err := t.checkNames(ctx, h, l); err != nil {
 		return err
 	}
+	if l.Kind == melt.Using && l.Note == "" {
+		cracked, err := t.cracked(ctx, l.Crucible)
+		if err != nil {
+			return err
+		}
+		if cracked != "" {
+			return melt.Refusals{crackRefusal(cracked, "note")}
+		}
+	}
 	l.By, l.Noted = t.by, t.now
 	if err := t.insertLine(ctx, h.ID, &l); err != nil {
 		return err

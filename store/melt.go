@@ -8,6 +8,7 @@ import (
 
 	"drosswise/foundry/kit"
 	"drosswise/foundry/melt"
+	"drosswise/foundry/quantity"
 )
 
 const headings = `SELECT id, code, key, at, furnace_id, coalesce(crucible_id, 0), coalesce(element_id, 0), coalesce(probe_id, 0), warm, target, ambient, person_id, noted_at FROM melt`
@@ -20,8 +21,10 @@ func scanHeading(rows *sql.Rows) (melt.Heading, error) {
 
 // Start starts a melt and gives it the next code of its furnace and year. The
 // same key starts one melt and gives the same heading again. The furnace, and
-// what else the heading names, must be kit of the right kind (ErrNotFound).
-func (s *Store) Start(ctx context.Context, by int64, h melt.Heading) (melt.Heading, error) {
+// what else the heading names, must be kit of the right kind (ErrNotFound). On a
+// crucible with a crack it is refused (melt.Refusals) unless why says the
+// reason, which becomes the melt's first line.
+func (s *Store) Start(ctx context.Context, by int64, h melt.Heading, why string) (melt.Heading, error) {
 	err := s.change(ctx, by, func(t *tx) error {
 		had, err := collect(ctx, t, scanHeading, headings+" WHERE key = ?", h.Key)
 		if err != nil {
@@ -31,9 +34,50 @@ func (s *Store) Start(ctx context.Context, by int64, h melt.Heading) (melt.Headi
 			h = had[0]
 			return nil
 		}
-		return t.start(ctx, &h)
+		return t.startOn(ctx, &h, why)
 	})
 	return h, err
+}
+
+// startOn starts a melt on a crucible that may have a crack.
+func (t *tx) startOn(ctx context.Context, h *melt.Heading, why string) error {
+	cracked, err := t.cracked(ctx, h.Crucible)
+	if err != nil {
+		return err
+	}
+	if cracked == "" {
+		return t.start(ctx, h)
+	}
+	if why == "" {
+		return melt.Refusals{crackRefusal(cracked, "why_cracked")}
+	}
+	if err := t.start(ctx, h); err != nil {
+		return err
+	}
+	l := melt.Line{Key: h.Key, Kind: melt.Note, At: h.At, Note: "Started on " + cracked + " although a crack is written down: " + why, By: t.by, Noted: t.now}
+	if err := t.insertLine(ctx, h.ID, &l); err != nil {
+		return err
+	}
+	return t.refigure(ctx, *h, []melt.Line{l})
+}
+
+// cracked is the name of a crucible that has a crack, "" for one that has none.
+func (t *tx) cracked(ctx context.Context, crucible int64) (string, error) {
+	if crucible == 0 {
+		return "", nil
+	}
+	ids, err := collect(ctx, t, scanID, cracks+" AND l.kit_id = ?", crucible)
+	if err != nil || len(ids) == 0 {
+		return "", err
+	}
+	it, err := kitItem(ctx, t, crucible)
+	return it.Name, err
+}
+
+func crackRefusal(name, field string) melt.Refusal {
+	return melt.Refuse(field, func(quantity.Style) string {
+		return "A crack is written down of " + name + ". Take another crucible: a cracked one can let go when it is full. If it is melted on all the same, write the reason here; it stays in the melt's lines."
+	})
 }
 
 func (t *tx) start(ctx context.Context, h *melt.Heading) error {

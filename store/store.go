@@ -39,6 +39,7 @@ type Store struct {
 	path        string
 	clock       func() time.Time
 	changes     atomic.Uint64 // see Changes
+	wear        atomic.Uint64 // see WearChanges
 	kit         atomic.Pointer[keptKit]
 }
 
@@ -103,6 +104,7 @@ type tx struct {
 	now     quantity.Moment
 	by      int64
 	touched bool // what the estimates read has changed
+	aged    bool // what wear is read from has changed
 }
 
 // change runs fn in a transaction and commits it unless fn fails.
@@ -122,6 +124,9 @@ func (s *Store) change(ctx context.Context, by int64, fn func(*tx) error) error 
 	if c.touched {
 		s.changes.Add(1)
 	}
+	if c.touched || c.aged {
+		s.wear.Add(1)
+	}
 	return nil
 }
 
@@ -130,6 +135,13 @@ func (t *tx) refigured() { t.touched = true }
 
 // Changes counts the changes to what Melted gives, since the store was opened.
 func (s *Store) Changes() uint64 { return s.changes.Load() }
+
+// worn marks that what wear is read from has changed.
+func (t *tx) worn() { t.aged = true }
+
+// WearChanges counts the changes to what wear is read from, melts among it,
+// since the store was opened.
+func (s *Store) WearChanges() uint64 { return s.wear.Load() }
 
 // snapshot runs several reads on the database as it is at one moment, so that
 // a line written meanwhile is in all of them or in none.

@@ -113,7 +113,7 @@ func (w *workshop) furnish(t testing.TB) {
 func (w *workshop) start(t testing.TB, furnace int) melt.Heading {
 	t.Helper()
 	h, err := w.Start(context.Background(), w.by, melt.Heading{Key: w.key(), At: w.Now(), Furnace: w.furnaces[furnace],
-		Crucible: w.crucibles[furnace], Element: w.elements[furnace], Target: melt.Ingots})
+		Crucible: w.crucibles[furnace], Element: w.elements[furnace], Target: melt.Ingots}, "")
 	require.NoError(t, err)
 	return h
 }

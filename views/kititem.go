@@ -110,7 +110,7 @@ func (p KitItem) advice(s quantity.Style) []Advice {
 	for _, told := range p.Item.Remarks(s) {
 		all = append(all, Advice{Lead: "Look at this.", Text: told})
 	}
-	if !p.Item.Retired && p.cracked() {
+	if !p.Item.Retired && p.Item.Cracked {
 		all = append(all, Advice{Lead: "A crack was found.", Text: "Do not use it again: it can let go when it is full.", Link: p.todo("Retire it", "/add/retired")})
 	}
 	switch {
@@ -134,15 +134,6 @@ func (p KitItem) todo(text, more string) *Link {
 		return nil
 	}
 	return &Link{Text: text, Href: p.path(more)}
-}
-
-func (p KitItem) cracked() bool {
-	for _, l := range p.Lines {
-		if l.Stands() && l.Cracked {
-			return true
-		}
-	}
-	return false
 }
 
 // buttons are the lines that can be written now; Fitted comes first for what
@@ -199,6 +190,8 @@ func (p KitItem) row(l kit.Line, s quantity.Style) Row {
 		r.Text, r.Value, notes = reading(l, s)
 	case kit.Inspected:
 		r.Text, r.Value = inspection(l, s)
+	case kit.Retired:
+		r.Text = strings.ToLower(kit.NameOf(kit.Causes, l.Cause))
 	}
 	if l.Stands() {
 		notes = append(notes, l.Remarks(p.Item, s)...)
@@ -218,6 +211,9 @@ func (p KitItem) row(l kit.Line, s quantity.Style) Row {
 func reading(l kit.Line, s quantity.Style) (text, value string, notes []string) {
 	if l.Temp != nil {
 		notes = append(notes, "at "+s.Temperature(*l.Temp))
+	}
+	if l.Lead != nil {
+		notes = append(notes, "with "+s.Resistance(*l.Lead)+" of leads")
 	}
 	if l.Volts != nil {
 		notes = append(notes, s.Voltage(*l.Volts))
@@ -241,15 +237,30 @@ func reading(l kit.Line, s quantity.Style) (text, value string, notes []string) 
 	return "under power", "", notes
 }
 
+// inspection words what was seen: how a crucible is, or what an instrument
+// showed beside something known.
 func inspection(l kit.Line, s quantity.Style) (text, value string) {
 	var words []string
 	if l.Cracked {
 		words = append(words, "cracked")
 	}
+	if l.Ring != "" {
+		words = append(words, "sounds "+strings.ToLower(kit.NameOf(kit.Rings, l.Ring)))
+	}
+	if l.Glaze != "" {
+		words = append(words, "skin "+strings.ToLower(kit.NameOf(kit.Glazes, l.Glaze)))
+	}
 	if l.Wall != nil {
 		words = append(words, "wall "+s.Length(*l.Wall))
 	}
-	if l.Mass != nil {
+	switch {
+	case l.KnownMass != nil && l.Mass != nil:
+		return "showed " + s.Mass(*l.Mass) + " of " + s.Mass(*l.KnownMass), ""
+	case l.KnownTemp != nil && l.Temp != nil:
+		return "showed " + s.Temperature(*l.Temp) + " at " + s.Temperature(*l.KnownTemp), ""
+	case l.KnownEnergy != nil && l.Energy != nil:
+		return "its meter counted " + s.Energy(*l.Energy) + " of " + s.Energy(*l.KnownEnergy), ""
+	case l.Mass != nil:
 		value = s.Mass(*l.Mass)
 	}
 	return strings.Join(words, ", "), value

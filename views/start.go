@@ -39,6 +39,19 @@ func (p Start) pick(k kit.Kind, last int64, none string) []Option {
 	return append([]Option{{Value: "", Label: none}}, options...)
 }
 
+// cracked is the field for the reason to melt on a crucible with a crack; ok is
+// false where none that could be chosen has one.
+func (p Start) cracked() (f Field, ok bool) {
+	var names []string
+	for _, it := range (Names{Kit: p.Kit}).SortedKit() {
+		if it.Kind == kit.Crucible && it.Cracked && !it.Retired {
+			names = append(names, it.Name)
+		}
+	}
+	f = p.form().with("why_cracked", "Why melt on a cracked crucible", "A crack is written down of "+listed(names)+". Any crack retires a crucible: retire it under Kit and take another. Only what is written here lets a melt start on it.")
+	return f, len(names) > 0
+}
+
 func (p Start) ready() bool { return len(p.form().items(kit.Furnace)) > 0 }
 
 func (p Start) warmth() []Option {
@@ -58,7 +71,7 @@ func (p Start) targets() []Option {
 func (p Start) faults() []Fault {
 	var all []Fault
 	for _, x := range []struct{ name, id, label string }{
-		{"furnace", "f-furnace", "Furnace"}, {"crucible", "f-crucible", "Crucible"}, {"element", "f-element", "Element set"}, {"probe", "f-probe", "Thermocouple"},
+		{"furnace", "f-furnace", "Furnace"}, {"crucible", "f-crucible", "Crucible"}, {"why_cracked", "f-why_cracked", "The crack"}, {"element", "f-element", "Element set"}, {"probe", "f-probe", "Thermocouple"},
 		{"ambient", "f-ambient", "Temperature of the shed"}, {"at", "f-at_clock", "Time"}, {"warm", "f-warm", "Furnace"}, {"target", "f-target", "For"},
 	} {
 		if s := p.Faults[x.name]; s != "" {

@@ -144,6 +144,12 @@ func (p Start) fields(f Frame) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
+		if f, ok := p.cracked(); ok {
+			templ_7745c5c3_Err = TextArea(f).Render(ctx, templ_7745c5c3_Buffer)
+			if templ_7745c5c3_Err != nil {
+				return templ_7745c5c3_Err
+			}
+		}
 		templ_7745c5c3_Err = Select(form.choose("element", "Element set", p.pick(kit.Element, p.Last.Element, "Not said"))).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err

@@ -42,6 +42,17 @@ func checkFurnace(it Item) melt.Refusals {
 	}
 	rs = append(rs, choice("heating", Heatings, it.Heating)...)
 	rs = append(rs, within("volts", "A supply", it.Volts, 5*quantity.Volt, 1000*quantity.Volt, quantity.Style.Voltage)...)
+	rs = append(rs, choice("switching", Switchings, it.Switching)...)
+	if len([]rune(it.Brick)) > 80 {
+		rs = append(rs, refuse("brick", "Choose one of these."))
+	}
+	rs = append(rs, within("wall", "A wall of brick", it.Wall, 5*quantity.Millimetre, quantity.Metre, quantity.Style.Length)...)
+	for _, side := range []struct {
+		field string
+		value *quantity.Length
+	}{{"wide", it.Wide}, {"deep", it.Deep}, {"high", it.High}} {
+		rs = append(rs, within(side.field, "The inside of a furnace", side.value, 20*quantity.Millimetre, 5*quantity.Metre, quantity.Style.Length)...)
+	}
 	rs = append(rs, within("circuit", "A circuit", it.Circuit, quantity.Ampere, 1000*quantity.Ampere, quantity.Style.Current)...)
 	return append(rs, within("power", "A furnace's power", it.Power, 50*quantity.Watt, 500_000*quantity.Watt, quantity.Style.Power)...)
 }
@@ -69,6 +80,9 @@ func checkElement(it Item) melt.Refusals {
 	rs := within("diameter", "A wire's diameter", it.Diameter, quantity.Millimetre/20, 20*quantity.Millimetre, quantity.Style.Length)
 	rs = append(rs, within("length", "A wire's length", it.Length, quantity.Metre/10, 1000*quantity.Metre, quantity.Style.Length)...)
 	rs = append(rs, within("ohms", "An element set's resistance", it.Ohms, leastOhms, mostOhms, quantity.Style.Resistance)...)
+	if it.OhmsLimit != nil && (*it.OhmsLimit < 10_000 || *it.OhmsLimit > 2_000_000) {
+		rs = append(rs, refuse("ohms_limit", "How much more than new makes it due lies between 1 and 200 %. Leave it empty for 10 %."))
+	}
 	if it.Wire != "" {
 		if _, ok := element.Find(it.Wire); !ok && it.Wire != OtherWire {
 			rs = append(rs, refuse("wire", "Choose one of these."))

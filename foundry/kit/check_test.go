@@ -149,6 +149,38 @@ func TestWhichLinesMayBeWritten(t *testing.T) {
 	}
 }
 
+// An instrument's check has both what is known and what was shown, and the two
+// are not a unit apart; leads have less than what was read with them.
+func TestChecksOfInstruments(t *testing.T) {
+	scale, probe, ohm := Item{Kind: Scale, Name: "S", Resolution: quantity.Gram}, Item{Kind: Probe, Name: "P"}, quantity.Ohm
+	seen := func(l Line) Line { l.Kind = Inspected; return l }
+	for name, c := range map[string]struct {
+		it   Item
+		l    Line
+		want []string
+	}{
+		"scale":            {scale, seen(Line{KnownMass: new(quantity.Kilogram), Mass: new(1001 * quantity.Gram)}), nil},
+		"scale, a look":    {scale, seen(Line{Note: "clean"}), nil},
+		"scale, half":      {scale, seen(Line{KnownMass: new(quantity.Kilogram)}), []string{"known_mass"}},
+		"scale, grams":     {scale, seen(Line{KnownMass: new(quantity.Kilogram), Mass: new(quantity.Gram)}), []string{"known_mass"}},
+		"scale, below":     {scale, seen(Line{KnownMass: new(quantity.Kilogram), Mass: new(-quantity.Kilogram)}), []string{"known_mass", "mass"}},
+		"thermocouple":     {probe, seen(Line{KnownTemp: new(66_032 * quantity.Celsius / 100), Temp: new(655 * quantity.Celsius)}), nil},
+		"half of it":       {probe, seen(Line{Temp: new(655 * quantity.Celsius)}), []string{"known_temp"}},
+		"nowhere so hot":   {probe, seen(Line{KnownTemp: new(6600 * quantity.Celsius), Temp: new(655 * quantity.Celsius)}), []string{"known_temp"}},
+		"meter":            {furnace(), seen(Line{KnownEnergy: new(quantity.KilowattHour), Energy: new(quantity.KilowattHour * 11 / 10)}), nil},
+		"meter in Wh":      {furnace(), seen(Line{KnownEnergy: new(quantity.KilowattHour), Energy: new(quantity.KilowattHour / 1000)}), []string{"known_energy"}},
+		"leads":            {coil(), Line{Kind: Read, Ohms: new(10 * ohm), Lead: new(ohm / 5), Step: new(ohm / 10)}, nil},
+		"nothing but lead": {coil(), Line{Kind: Read, Ohms: new(10 * ohm), Lead: new(10 * ohm)}, []string{"lead"}},
+		"lead below zero":  {coil(), Line{Kind: Read, Ohms: new(10 * ohm), Lead: new(-ohm)}, []string{"lead"}},
+		"no step":          {coil(), Line{Kind: Read, Ohms: new(10 * ohm), Step: new(quantity.Resistance(0))}, []string{"step"}},
+		"lead of nothing":  {coil(), Line{Kind: Read, Volts: new(230 * quantity.Volt), Lead: new(ohm)}, []string{"ohms"}},
+		"odd ring":         {pot(), seen(Line{Ring: "loud"}), []string{"ring"}},
+		"odd cause":        {pot(), Line{Kind: Retired, Cause: "bored", Note: "?"}, []string{"cause"}},
+	} {
+		assert.Equal(t, c.want, fields(CheckLine(c.it, nil, c.l, 0)), name)
+	}
+}
+
 func TestEveryChoiceIsSomewhere(t *testing.T) {
 	for _, m := range RatedIn[1:] {
 		_, err := crucible.FromRating(quantity.Kilogram, crucible.Metal(m.Value), 1, FillAt)

@@ -44,7 +44,9 @@ func CheckLine(it Item, lines []Line, l Line, now quantity.Moment) melt.Refusals
 	}
 	rs = append(rs, checkNeeds(l)...)
 	rs = append(rs, checkFate(it, lines, l)...)
-	rs = append(rs, within("mass", "A mass", l.Mass, 10*quantity.Gram, 500*quantity.Kilogram, quantity.Style.Mass)...)
+	rs = append(rs, checkLooks(l)...)
+	rs = append(rs, checkKnown(it, l)...)
+	rs = append(rs, within("mass", "A mass", l.Mass, quantity.Gram, 500*quantity.Kilogram, quantity.Style.Mass)...)
 	rs = append(rs, within("wall", "A wall", l.Wall, quantity.Millimetre/10, 200*quantity.Millimetre, quantity.Style.Length)...)
 	rs = append(rs, within("temp", "A temperature", l.Temp, -40*quantity.Celsius, 1500*quantity.Celsius, quantity.Style.Temperature)...)
 	if len([]rune(l.Note)) > 2000 {
@@ -60,6 +62,8 @@ func checkNeeds(l Line) melt.Refusals {
 		return melt.Refusals{refuse("furnace", "Choose the furnace it was fitted to.")}
 	case l.Kind == Read && l.Ohms == nil && l.Volts == nil && l.Amps == nil && l.Watts == nil:
 		return melt.Refusals{refuse("ohms", "Type at least one of ohms, volts, amps and watts.")}
+	case l.Kind == Read && l.Ohms == nil && (l.Lead != nil || l.Step != nil):
+		return melt.Refusals{refuse("ohms", "Type the ohms that were read, or leave out what belongs to them.")}
 	case l.Kind == Repaired && l.Note == "":
 		return melt.Refusals{refuse("note", "Write what was repaired, in a few words.")}
 	case l.Kind == Retired && l.Note == "":
@@ -106,10 +110,55 @@ func checkReadings(it Item, l Line) melt.Refusals {
 	if len(rs) > 0 {
 		return rs
 	}
+	if l.Ohms != nil && l.Lead != nil && (*l.Lead < 0 || *l.Lead >= *l.Ohms) {
+		rs = append(rs, melt.Refuse("lead", func(s quantity.Style) string {
+			return fmt.Sprintf("The leads alone have less than the %s that was read with them. Check both.", s.Resistance(*l.Ohms))
+		}))
+	}
+	if l.Ohms != nil && l.Step != nil && (*l.Step <= 0 || *l.Step > *l.Ohms) {
+		rs = append(rs, refuse("step", "The smallest step of the meter is more than nothing and less than what it read, such as 0.1."))
+	}
 	rs = append(rs, within("ohms", "A resistance", l.Ohms, leastOhms, mostOhms, quantity.Style.Resistance)...)
 	rs = append(rs, within("volts", "A voltage", l.Volts, quantity.Volt, 1000*quantity.Volt, quantity.Style.Voltage)...)
 	rs = append(rs, within("amps", "A current", l.Amps, quantity.Ampere/10, 1000*quantity.Ampere, quantity.Style.Current)...)
 	return append(rs, within("watts", "A power", l.Watts, 10*quantity.Watt, 500_000*quantity.Watt, quantity.Style.Power)...)
+}
+
+// checkLooks holds the words chosen for how a piece looks, sounds and ended.
+func checkLooks(l Line) melt.Refusals {
+	rs := choice("ring", Rings, l.Ring)
+	rs = append(rs, choice("glaze", Glazes, l.Glaze)...)
+	return append(rs, choice("cause", Causes, l.Cause)...)
+}
+
+// checkKnown holds what an instrument showed beside something known. The two go
+// together, and are near one another unless a unit slipped.
+func checkKnown(it Item, l Line) melt.Refusals {
+	const far = 2 // as many times off as no instrument in use is
+	var rs melt.Refusals
+	apart := func(field, what string, shown, known *int64) {
+		switch {
+		case known == nil && shown == nil:
+		case known == nil || shown == nil:
+			rs = append(rs, refuse(field, "Type both "+what+", or leave both empty."))
+		case *shown <= 0 || *known <= 0:
+			rs = append(rs, refuse(field, "Both are above zero. Check them."))
+		case *shown > far**known || *known > far**shown:
+			rs = append(rs, refuse(field, "The two are far apart. Check the numbers and their units: one may have slipped."))
+		}
+	}
+	switch it.Kind {
+	case Scale:
+		apart("known_mass", "what lay on it and what it showed", (*int64)(l.Mass), (*int64)(l.KnownMass))
+	case Furnace:
+		apart("known_energy", "what the two meters counted", (*int64)(l.Energy), (*int64)(l.KnownEnergy))
+	case Probe:
+		if (l.KnownTemp == nil) != (l.Temp == nil) {
+			rs = append(rs, refuse("known_temp", "Type both what is known and what it showed, or leave both empty."))
+		}
+		rs = append(rs, within("known_temp", "A temperature", l.KnownTemp, -40*quantity.Celsius, 1500*quantity.Celsius, quantity.Style.Temperature)...)
+	}
+	return rs
 }
 
 // checkSlip refuses ohms that are hundreds of times off what they were new,

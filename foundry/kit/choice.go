@@ -47,3 +47,12 @@ func NameOf(choices []Choice, value string) string {
 func one(choices []Choice, value string) bool {
 	return slices.ContainsFunc(choices, func(c Choice) bool { return c.Value == value })
 }
+
+// Switchings are how a furnace's power is switched.
+var Switchings = []Choice{
+	{"", "Not said"}, {FullPower, "By hand: full power whenever it is on"}, {"controlled", "By a thermostat or controller"},
+}
+
+// FullPower is a furnace that draws its full power whenever it is on, so that
+// energy over time tells its ohms.
+const FullPower = "full"

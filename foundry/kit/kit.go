@@ -51,11 +51,14 @@ type Item struct {
 	Created quantity.Moment
 	By      int64
 
-	Letter  string            // furnace: first letter of its melt codes
-	Heating string            // furnace: how it heats
-	Volts   *quantity.Voltage // furnace: supply
-	Circuit *quantity.Current // furnace: what the circuit is rated for
-	Power   *quantity.Power   // furnace: at full power
+	Letter           string            // furnace: first letter of its melt codes
+	Heating          string            // furnace: how it heats
+	Volts            *quantity.Voltage // furnace: supply
+	Circuit          *quantity.Current // furnace: what the circuit is rated for
+	Power            *quantity.Power   // furnace: at full power
+	Switching        string            // furnace: see Switchings
+	Brick            string            // furnace: see Bricks
+	Wide, Deep, High *quantity.Length  // furnace: inside
 
 	Material heat.Crucible    // crucible
 	Brim     *quantity.Volume // crucible: volume to the brim
@@ -63,15 +66,16 @@ type Item struct {
 	RatedIn  crucible.Metal   // crucible: the metal the rating is given in
 	Fill     *int64           // crucible: share of the brim that may be filled, parts per million
 	Mass     *quantity.Mass   // crucible: new and dry
-	Wall     *quantity.Length // crucible: new
+	Wall     *quantity.Length // crucible: new; furnace: of its brick
 
 	Cost          *quantity.Money // crucible, element
 	ExpectedHeats *int            // crucible, element: the shop's own guess
 
-	Wire     string               // element: alloy of the wire
-	Diameter *quantity.Length     // element
-	Length   *quantity.Length     // element
-	Ohms     *quantity.Resistance // element: new and cold
+	Wire      string               // element: alloy of the wire
+	Diameter  *quantity.Length     // element
+	Length    *quantity.Length     // element
+	Ohms      *quantity.Resistance // element: new and cold
+	OhmsLimit *int64               // element: how much more than new makes it due, parts per million; nil is the shop's usual
 
 	Resolution quantity.Mass // scale
 	Capacity   quantity.Mass // scale, 0 when not said
@@ -81,6 +85,7 @@ type Item struct {
 
 	Retired bool  // from its lines
 	On      int64 // furnace it is fitted to, from its lines; 0 when none
+	Cracked bool  // crucible: a crack was found, from its lines
 }
 
 // Wear is what a piece of kit has been through, counted from melts.

@@ -1,6 +1,10 @@
 package kit
 
-import "drosswise/foundry/quantity"
+import (
+	"slices"
+
+	"drosswise/foundry/quantity"
+)
 
 // LineKind is a kind of thing that happens to kit.
 type LineKind string
@@ -64,10 +68,41 @@ type Line struct {
 	Amps    *quantity.Current
 	Watts   *quantity.Power
 	Temp    *quantity.Temperature // of the piece when it was read
-	Mass    *quantity.Mass
+	Mass    *quantity.Mass        // crucible inspected: empty and dry; scale inspected: what it showed
 	Wall    *quantity.Length
 	Cracked bool
 	Note    string
+
+	Lead  *quantity.Resistance // read: of the leads alone, which is in Ohms
+	Step  *quantity.Resistance // read: the smallest step that the ohmmeter shows
+	Ring  string               // crucible inspected: see Rings
+	Glaze string               // crucible inspected: see Glazes
+	Cause string               // retired: see Causes
+
+	KnownMass   *quantity.Mass        // scale inspected: what lay on it
+	KnownTemp   *quantity.Temperature // thermocouple inspected: by a second one or a freezing point; Temp is what it showed
+	Energy      *quantity.Energy      // furnace inspected: what its meter counted
+	KnownEnergy *quantity.Energy      // furnace inspected: what a second meter counted
+}
+
+// Causes are why a piece was retired. Only Worn tells of its life; the others
+// cut it short.
+var Causes = []Choice{
+	{"", "Not said"}, {Worn, "Worn out"}, {"broken", "Broken by an accident"}, {"other", "Something else: sold, given away, no longer needed"},
+}
+
+// Worn is the cause of what wear brought to an end.
+const Worn = "worn"
+
+// Rings are how a crucible sounds when tapped.
+var Rings = []Choice{{"", "Not tapped"}, {"clear", "Clear"}, {"dull", "Dull"}}
+
+// Glazes are how a crucible's skin looks.
+var Glazes = []Choice{{"", "Not said"}, {"whole", "Whole"}, {"thin", "Thin in places"}, {"gone", "Gone in places, flaking"}}
+
+// Cracked reports whether a crack was found, in a line that stands.
+func Cracked(lines []Line) bool {
+	return slices.ContainsFunc(lines, func(l Line) bool { return l.Stands() && l.Cracked })
 }
 
 // Strike is how a line was taken out of account.

@@ -35,12 +35,12 @@ const (
 func (d *run) careFor(r *rand.Rand, start quantity.Moment, crew int) {
 	y, before := &d.yard, start-minutes(22*60)
 	if coil := coils[y.coil]; coil.heats > 0 && y.coilHeats >= coil.heats {
-		d.kitLine(before-minutes(20), Workshop, coil.name, kit.Line{Kind: kit.Retired, Note: coil.why})
+		d.kitLine(before-minutes(20), Workshop, coil.name, kit.Line{Kind: kit.Retired, Cause: kit.Worn, Note: coil.why})
 		y.coil, y.coilHeats, y.coilHours, y.sinceRead = y.coil+1, 0, 0, 0
 		d.fitCoil(r, before)
 	}
 	if pot := pots[y.pot]; pot.heats > 0 && y.potHeats >= pot.heats {
-		d.kitLine(before+minutes(30), Workshop, pot.name, kit.Line{Kind: kit.Retired, Cracked: pot.name != "C2", Note: pot.why})
+		d.kitLine(before+minutes(30), Workshop, pot.name, kit.Line{Kind: kit.Retired, Cause: kit.Worn, Cracked: pot.name != "C2", Note: pot.why})
 		y.pot, y.potHeats, y.sincePot = y.pot+1, 0, 0
 		d.addPot(pots[y.pot], before+minutes(40))
 	}
@@ -52,7 +52,7 @@ func (d *run) careFor(r *rand.Rand, start quantity.Moment, crew int) {
 		y.sincePot = 0
 		pot := pots[y.pot]
 		kg := pot.mass.Kilograms() - pot.lighter/1000*float64(y.potHeats)
-		d.kitLine(start-minutes(5), crew, pot.name, kit.Line{Kind: kit.Inspected, Mass: new(kitchenScale.shows(r, kg)),
+		d.kitLine(start-minutes(5), crew, pot.name, kit.Line{Kind: kit.Inspected, Mass: new(kitchenScale.shows(r, kg)), Ring: "clear",
 			Note: pick(r, "Rings when tapped. No crack.", "Some dross on the wall, scraped off cold.", "Skin a little rough at the metal line. No crack.", "No crack seen.")})
 	}
 }
@@ -70,7 +70,7 @@ func (d *run) fitCoil(r *rand.Rand, at quantity.Moment) {
 func (d *run) readCoil(r *rand.Rand, at quantity.Moment, by int) {
 	coil := coils[d.yard.coil]
 	ohms := coil.ohms * (1 + coil.rise*d.yard.coilHours) * (1 + 0.0015*r.NormFloat64())
-	d.kitLine(at, by, coil.name, kit.Line{Kind: kit.Read, Ohms: new(ohmmeterShows(ohms)), Temp: new(quantity.Temperature(8+r.IntN(12)) * quantity.Celsius), Note: "unplugged, cold"})
+	d.kitLine(at, by, coil.name, kit.Line{Kind: kit.Read, Ohms: new(ohmmeterShows(ohms)), Temp: new(quantity.Temperature(8+r.IntN(12)) * quantity.Celsius), Step: new(quantity.Ohm / 10), Note: "unplugged, cold"})
 }
 
 // ohmmeterShows is what the meter shows: tenths of an ohm.

@@ -78,7 +78,7 @@ func (d *run) hear(day func(int, time.Month, int, int) quantity.Moment) {
 
 // furnish adds the kit that is there from the start.
 func (d *run) furnish(at quantity.Moment) {
-	d.addKit(at, kit.Item{Kind: kit.Furnace, Name: yardFurnace.name, Letter: yardFurnace.letter, Heating: "wire", Volts: new(230 * quantity.Volt), Circuit: new(13 * quantity.Ampere),
+	d.addKit(at, kit.Item{Kind: kit.Furnace, Name: yardFurnace.name, Letter: yardFurnace.letter, Heating: "wire", Switching: "controlled", Volts: new(230 * quantity.Volt), Circuit: new(13 * quantity.Ampere),
 		Power: new(yardFurnace.power), Note: "Fire brick in a steel shell, coil in grooves. Own circuit, wired and tested by an electrician."})
 	for _, s := range []scale{kitchenScale, platformScale} {
 		d.addKit(at, kit.Item{Kind: kit.Scale, Name: s.name, Resolution: s.step, Capacity: s.capacity})
@@ -93,7 +93,7 @@ func (d *run) furnish(at quantity.Moment) {
 // furnace, repairs, a look at a scale.
 func (d *run) keepUp(day func(int, time.Month, int, int) quantity.Moment) {
 	changed := probeChanged(d.zone)
-	d.kitLine(changed-minutes(20), Workshop, probes[0], kit.Line{Kind: kit.Retired, Note: "Beside a new one in the same metal it read about 8 °C too low. Worn out."})
+	d.kitLine(changed-minutes(20), Workshop, probes[0], kit.Line{Kind: kit.Retired, Cause: kit.Worn, Note: "Beside a new one in the same metal it read about 8 °C too low."})
 	d.addKit(changed-minutes(10), kit.Item{Kind: kit.Probe, Name: probes[1], Couple: "K", Note: "Sheathed, 6 mm."})
 	d.kitLine(changed-minutes(5), Workshop, probes[1], kit.Line{Kind: kit.Fitted}, yardFurnace.name)
 
@@ -108,8 +108,8 @@ func (d *run) keepUp(day func(int, time.Month, int, int) quantity.Moment) {
 	d.kitLine(day(2025, time.April, 12, 9), Workshop, yardFurnace.name, kit.Line{Kind: kit.Inspected, Note: "Heat marks on the plug. Replaced by an electrician, cable tested."})
 	d.kitLine(day(2025, time.September, 3, 17), Workshop, yardFurnace.name, kit.Line{Kind: kit.Repaired, Note: "Two broken groove bricks changed, cold and unplugged, with mask and damp cloth."})
 	d.kitLine(day(2026, time.May, 6, 17), Workshop, yardFurnace.name, kit.Line{Kind: kit.Inspected, Note: "Contactor clean, earth and residual-current device tested by the electrician."})
-	d.kitLine(day(2025, time.January, 8, 17), Workshop, kitchenScale.name, kit.Line{Kind: kit.Inspected, Note: "1 kg check weight: 1000 g."})
-	d.kitLine(day(2026, time.January, 7, 17), Workshop, platformScale.name, kit.Line{Kind: kit.Inspected, Note: "10 kg check weight: 10.005 kg."})
+	d.kitLine(day(2025, time.January, 8, 17), Workshop, kitchenScale.name, kit.Line{Kind: kit.Inspected, KnownMass: new(quantity.Kilogram), Mass: new(quantity.Kilogram), Note: "Check weight."})
+	d.kitLine(day(2026, time.January, 7, 17), Workshop, platformScale.name, kit.Line{Kind: kit.Inspected, KnownMass: new(10 * quantity.Kilogram), Mass: new(10_005 * quantity.Gram), Note: "Check weight."})
 }
 
 // deliver has some of a scrap come, the day before it is needed.

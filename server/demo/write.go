@@ -108,7 +108,7 @@ func (w *writer) heading(b *book) melt.Heading {
 }
 
 func (w *writer) start(b *book) error {
-	h, err := w.st.Start(w.ctx, w.people[b.crew], w.heading(b))
+	h, err := w.st.Start(w.ctx, w.people[b.crew], w.heading(b), "")
 	b.truth.Code = h.Code
 	return err
 }
