@@ -46,3 +46,17 @@ CREATE TABLE calendar (
     ended     INTEGER NOT NULL DEFAULT 0 CHECK (ended IN (0, 1))
 ) STRICT;
 CREATE INDEX calendar_person ON calendar (person_id, id);
+
+-- How people closed the alarms of a furnace, by the melt that raised them; the
+-- last row of a melt holds, and an empty one opens it again.
+CREATE TABLE alarm_close (
+    id         INTEGER PRIMARY KEY,
+    key        TEXT    NOT NULL UNIQUE CHECK (length(key) BETWEEN 8 AND 64),
+    furnace_id INTEGER NOT NULL REFERENCES kit (id),
+    melt_id    INTEGER NOT NULL REFERENCES melt (id),
+    how        TEXT    NOT NULL CHECK (how IN ('', 'real_change', 'one_off')),
+    note       TEXT    NOT NULL DEFAULT '' CHECK (length(note) <= 2000),
+    at         INTEGER NOT NULL,
+    person_id  INTEGER NOT NULL REFERENCES person (id)
+) STRICT;
+CREATE INDEX alarm_close_furnace ON alarm_close (furnace_id, id);

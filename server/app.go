@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"log/slog"
 	"net/http"
@@ -24,14 +25,15 @@ type app struct {
 	sessions *scs.SessionManager
 	attempts attempts // at passwords
 	settings settings
-	yields   *estimates
+	yields   *beside[estimated] // what all melts tell of scrap
 	http.Handler
 }
 
 // newApp makes the door of a shop. It is an http.Handler as people run it;
 // tests use the same.
 func newApp(st *store.Store, log *slog.Logger, s settings) (*app, error) {
-	a := &app{store: st, log: log, settings: s, attempts: newAttempts(), yields: &estimates{store: st, log: log}}
+	a := &app{store: st, log: log, settings: s, attempts: newAttempts()}
+	a.yields = &beside[estimated]{what: "estimate", changes: st.Changes, log: log, work: func(ctx context.Context) (*estimated, error) { return estimateAll(ctx, st) }}
 	a.sessions = newSessions(st, s)
 	a.sessions.ErrorFunc = a.sessionFailed
 	cross := http.NewCrossOriginProtection()

@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"log/slog"
 	"sync"
 	"time"
 
@@ -11,25 +10,12 @@ import (
 	"drosswise/store"
 )
 
-// estimates keeps what all melts together say of each source. No page waits
-// for it: while melts have changed, the last estimate is shown with its time
-// and a new one is made beside.
-type estimates struct {
-	store *store.Store
-	log   *slog.Logger
-
-	mu     sync.Mutex
-	last   *estimated
-	making chan struct{} // closed when the one being made is there; nil when none is
-}
-
 // estimated is an estimate and what it was made from.
 type estimated struct {
 	*recovery.Estimates
 	found
 	At      quantity.Moment
 	batches map[int64]recovery.BatchFit // deliveries against all other melts, by delivery
-	changes uint64
 
 	histories sync.Map // of *history, by source
 }
@@ -60,65 +46,22 @@ func (e *estimated) history(source int64) []recovery.Point {
 	}
 }
 
-// firstWait is how long the very first page after a start waits for the very
-// first estimate, which a shop of a few hundred melts has sooner.
-const firstWait = 200 * time.Millisecond
-
-// latest gives the last estimate, nil while there is none yet; old says that
-// a newer one is being made.
-func (e *estimates) latest(ctx context.Context) (est *estimated, old bool) {
-	e.mu.Lock()
-	est, old = e.last, e.last == nil || e.last.changes != e.store.Changes()
-	if old && e.making == nil {
-		e.making = make(chan struct{})
-		go e.make(e.making)
-	}
-	making := e.making
-	e.mu.Unlock()
-	if est != nil {
-		return est, old
-	}
-	select {
-	case <-making:
-	case <-time.After(firstWait):
-	case <-ctx.Done():
-	}
-	e.mu.Lock()
-	defer e.mu.Unlock()
-	return e.last, e.last == nil
-}
-
-// make makes an estimate and keeps it.
-func (e *estimates) make(done chan struct{}) {
-	defer close(done)
-	made, err := e.estimate(context.Background())
-	if err != nil {
-		e.log.Error("estimate", "err", err)
-	}
-	e.mu.Lock()
-	defer e.mu.Unlock()
-	e.making = nil
-	if made != nil {
-		e.last = made
-	}
-}
-
-// estimate works out all that is read from all melts together.
-func (e *estimates) estimate(ctx context.Context) (*estimated, error) {
-	made := &estimated{At: e.store.Now(), changes: e.store.Changes(), batches: map[int64]recovery.BatchFit{}}
-	shop, melts, err := e.store.Melted(ctx)
+// estimateAll works out all that is read from all melts together.
+func estimateAll(ctx context.Context, st *store.Store) (*estimated, error) {
+	made := &estimated{At: st.Now(), batches: map[int64]recovery.BatchFit{}}
+	shop, melts, err := st.Melted(ctx)
 	if err != nil {
 		return nil, err
 	}
-	lots, err := e.store.Batches(ctx)
+	lots, err := st.Batches(ctx)
 	if err != nil {
 		return nil, err
 	}
-	kits, err := e.store.Kit(ctx)
+	kits, err := st.Kit(ctx)
 	if err != nil {
 		return nil, err
 	}
-	settings, err := e.store.Shop(ctx)
+	settings, err := st.Shop(ctx)
 	if err != nil {
 		return nil, err
 	}

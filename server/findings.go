@@ -11,6 +11,7 @@ import (
 	"drosswise/foundry/kit"
 	"drosswise/foundry/recovery"
 	"drosswise/foundry/scrap"
+	"drosswise/foundry/sheet"
 	"drosswise/views"
 )
 
@@ -31,7 +32,11 @@ type furnaceEnergy struct {
 }
 
 // find answers the shop's questions from its melts.
-func find(e *recovery.Estimates, melts []findings.Melt, kits []kit.Item, zone *time.Location) found {
+func find(e *recovery.Estimates, works []sheet.Work, kits []kit.Item, zone *time.Location) found {
+	melts := make([]findings.Melt, len(works))
+	for i, w := range works {
+		melts[i] = w.Melt
+	}
 	f := found{melts: melts, effects: findings.Effects(e, melts), months: findings.Months(melts, zone), usual: findings.Usual(melts)}
 	f.first, f.next = findings.FirstAndNext(melts)
 	in := map[int64][]findings.Melt{}

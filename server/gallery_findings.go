@@ -9,6 +9,7 @@ import (
 	"drosswise/foundry/quantity"
 	"drosswise/foundry/recovery"
 	"drosswise/foundry/scrap"
+	"drosswise/foundry/sheet"
 	"drosswise/views"
 )
 
@@ -31,9 +32,9 @@ func findingsScenes() []scene {
 // galleryFindings is the page as the server makes it of made-up melts.
 func galleryFindings(shop recovery.Shop, quotes []scrap.Quote) views.Findings {
 	kits := []kit.Item{{ID: 1, Kind: kit.Furnace, Name: "Yard furnace", Power: new(2000 * quantity.Watt)}}
-	var melts []findings.Melt
+	var melts []sheet.Work
 	for i, m := range shop.Melts {
-		melts = append(melts, galleryWorked(i, m))
+		melts = append(melts, sheet.Work{Melt: galleryWorked(i, m)})
 	}
 	est := &estimated{Estimates: recovery.Estimate(shop, recovery.Settings{}), At: galleryNow}
 	est.found = find(est.Estimates, melts, kits, time.UTC)

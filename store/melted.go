@@ -7,7 +7,6 @@ import (
 	"errors"
 	"fmt"
 
-	"drosswise/foundry/findings"
 	"drosswise/foundry/melt"
 	"drosswise/foundry/quantity"
 	"drosswise/foundry/recovery"
@@ -39,7 +38,7 @@ func (t *tx) keepRecord(ctx context.Context, h melt.Heading, lines []melt.Line, 
 // from: the newest 15,000 closed melts, the oldest first, with the melt that
 // left its heel and with how it was worked, and every source with what the
 // shop believes of it.
-func (s *Store) Melted(ctx context.Context) (shop recovery.Shop, worked []findings.Melt, err error) {
+func (s *Store) Melted(ctx context.Context) (shop recovery.Shop, worked []sheet.Work, err error) {
 	err = s.snapshot(ctx, func(q querier) (err error) {
 		if shop.Sources, err = believed(ctx, q); err != nil {
 			return err
@@ -54,7 +53,7 @@ func (s *Store) Melted(ctx context.Context) (shop recovery.Shop, worked []findin
 // decades ago says little of it now, and a small machine has little memory.
 const mostMelted = 15_000
 
-func melted(ctx context.Context, q querier) (all []recovery.Melt, worked []findings.Melt, err error) {
+func melted(ctx context.Context, q querier) (all []recovery.Melt, worked []sheet.Work, err error) {
 	rows, err := q.QueryContext(ctx, `
 		SELECT r.body, r.worked, f.started_at, f.furnace_id, coalesce(f.crucible_id, 0), f.heel_left FROM figure f JOIN melt_record r ON r.melt_id = f.melt_id
 		WHERE f.state = 'closed' AND f.started_at >= coalesce((SELECT started_at FROM figure WHERE state = 'closed' ORDER BY started_at DESC LIMIT 1 OFFSET ?), 0)
@@ -70,7 +69,7 @@ func melted(ctx context.Context, q querier) (all []recovery.Melt, worked []findi
 		var crucible int64
 		var left *quantity.Mass
 		var m recovery.Melt
-		var w findings.Melt
+		var w sheet.Work
 		if err := rows.Scan(&body, &how, &started, &w.Furnace, &crucible, &left); err != nil {
 			return nil, nil, fmt.Errorf("records: %w", err)
 		}

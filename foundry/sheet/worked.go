@@ -10,13 +10,25 @@ import (
 // be one copied in from elsewhere, where a blank says nothing.
 const writtenLate = 24 * quantity.Hour
 
-// Worked is how the melt was worked and what it took, as findings reads it
-// beside many others. What nobody wrote down stays open: a box left unticked at
-// the furnace is a no, on a melt copied in from paper it is not.
-func Worked(h melt.Heading, lines []melt.Line, f Facts, s Sheet) findings.Melt {
+// Work is how a melt was worked and what it took, as it is read beside many
+// others. A nil pointer is something that nobody wrote down.
+type Work struct {
+	findings.Melt
+	Molten *float64 `json:"molten,omitempty"` // hours from power on to all molten
+	Hold   *float64 `json:"hold,omitempty"`   // hours from all molten to the first pour
+	Dross  *float64 `json:"dross,omitempty"`  // share of the charge
+	// Means of what the element was read at under power.
+	Volts *float64 `json:"volts,omitempty"` // V
+	Amps  *float64 `json:"amps,omitempty"`  // A
+	Watts *float64 `json:"watts,omitempty"` // W
+}
+
+// Worked is how the melt was worked. What nobody wrote down stays open: a box
+// left unticked at the furnace is a no, on a melt copied in from paper it is not.
+func Worked(h melt.Heading, lines []melt.Line, f Facts, s Sheet) Work {
 	standing := melt.Standing(lines)
 	copied := h.Noted.Since(h.At) > writtenLate
-	m := findings.Melt{
+	w := Work{Melt: findings.Melt{
 		Charged: given(s.Charged), Recovered: given(s.Recovered), Energy: given(s.Energy), Hours: given(s.Hot),
 		Cash: given(s.Cash), Opportunity: given(s.Opportunity), Crucible: f.crucibleHeat(), Element: f.elementHeat(),
 		Pour: given(s.PourTemp), Cold: new(1.0),
@@ -24,18 +36,59 @@ func Worked(h melt.Heading, lines []melt.Line, f Facts, s Sheet) findings.Melt {
 		Preheated: handled(standing, copied, func(l melt.Line) bool { return l.Preheated }),
 		IntoHot:   handled(standing, copied, func(l melt.Line) bool { return l.IntoHot }),
 		Flux:      fluxes(standing, f.Coin),
-	}
+	}, Molten: given(s.TimeMolten), Hold: held(standing), Dross: given(s.DrossRate)}
 	if h.Warm {
-		m.Cold = new(0.0)
+		w.Cold = new(0.0)
 	}
 	if s.Cash.Known() || s.Costs.Energy > 0 {
-		m.Power = &s.Costs.Energy
+		w.Power = &s.Costs.Energy
 	}
 	if s.HeelSaid {
-		m.HeelIn = given(s.HeelIn)
+		w.HeelIn = given(s.HeelIn)
 	}
-	m.FluxOpen = copied && len(m.Flux) == 0
-	return m
+	w.FluxOpen = copied && len(w.Flux) == 0
+	w.Volts, w.Amps, w.Watts = underPower(standing)
+	return w
+}
+
+// held is how long the metal was kept liquid before the first pour, in hours.
+func held(standing []melt.Line) *float64 {
+	var molten quantity.Moment
+	for _, l := range standing {
+		switch {
+		case l.Kind == melt.AllMolten:
+			molten = l.At
+		case l.Kind == melt.Pour && molten != 0:
+			return new(l.At.Since(molten).Hours())
+		}
+	}
+	return nil
+}
+
+// underPower are the means of what was read on the element under power.
+func underPower(standing []melt.Line) (volts, amps, watts *float64) {
+	mean := func(read func(melt.Line) (float64, bool)) *float64 {
+		var sum, n float64
+		for _, l := range standing {
+			if x, ok := read(l); ok && l.Kind == melt.Electric {
+				sum, n = sum+x, n+1
+			}
+		}
+		if n == 0 {
+			return nil
+		}
+		return new(tidy(sum / n))
+	}
+	return mean(func(l melt.Line) (float64, bool) { return inUnits(l.Volts, quantity.Voltage.Volts) }),
+		mean(func(l melt.Line) (float64, bool) { return inUnits(l.Amps, quantity.Current.Amperes) }),
+		mean(func(l melt.Line) (float64, bool) { return inUnits(l.Watts, quantity.Power.Watts) })
+}
+
+func inUnits[T any](x *T, in func(T) float64) (float64, bool) {
+	if x == nil {
+		return 0, false
+	}
+	return in(*x), true
 }
 
 // given is the result of a figure, nil when there is none.

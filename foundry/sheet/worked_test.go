@@ -6,13 +6,12 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"drosswise/foundry/findings"
 	"drosswise/foundry/melt"
 	"drosswise/foundry/quantity"
 	"drosswise/foundry/sheet"
 )
 
-func worked(h melt.Heading, lines []melt.Line) findings.Melt {
+func worked(h melt.Heading, lines []melt.Line) sheet.Work {
 	return sheet.Worked(h, lines, vectorFacts(), sheet.Of(h, lines, vectorFacts()))
 }
 
@@ -26,7 +25,7 @@ func TestWorkedVector(t *testing.T) {
 		want float64
 	}{
 		"charged": {m.Charged, 8}, "recovered": {m.Recovered, 7.47}, "energy": {m.Energy, 11.6}, "heel": {m.HeelIn, 0.40}, "cold": {m.Cold, 1},
-		"power": {m.Power, 11.6 * 0.2573}, "crucible": {m.Crucible, 0.60}, "element": {m.Element, 0.225}, "pour": {m.Pour, 720},
+		"power": {m.Power, 11.6 * 0.2573}, "molten": {m.Molten, 3 + 10.0/60}, "dross": {m.Dross, 0.55 / 8}, "crucible": {m.Crucible, 0.60}, "element": {m.Element, 0.225}, "pour": {m.Pour, 720},
 		"into hot metal": {m.IntoHot, 0},
 	} {
 		require.NotNil(t, c.got, name)
