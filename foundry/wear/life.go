@@ -1,0 +1,158 @@
+package wear
+
+import (
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/stat"
+)
+
+// Code is what can be said of the hours left.
+type Code string
+
+// What can be said of the hours left.
+const (
+	TooFew   Code = "too_few"  // fewer than LeastReadings since the trend began
+	OneMelt  Code = "one_melt" // all read within one melt, or at the same hours
+	Falling  Code = "falling"  // ohms go down, which no wire does with age
+	NoTrend  Code = "no_trend" // the rise cannot be told from none: no end in sight
+	Foreseen Code = "foreseen"
+	Past     Code = "past" // at the limit or beyond it, more likely than not
+)
+
+// LeastReadings is how many readings a forecast takes.
+const LeastReadings = 4
+
+// farSpans is from how many spans beyond the last reading on a forecast is
+// called far.
+const farSpans = 2
+
+// Left are hours or melts still to go. The true number is nine times in ten
+// between Early and Late; nil cannot be foreseen. Early is what to order a spare
+// by.
+type Left struct {
+	Early  *float64 `json:"early"` // 5 %
+	Middle *float64 `json:"middle"`
+	Late   *float64 `json:"late"` // 95 %
+}
+
+// Life is what the readings say of an element set.
+type Life struct {
+	Code   Code    `json:"code"`
+	Series Series  `json:"series"`
+	Limit  float64 `json:"limit"` // rise over new at which it is time to check
+	// LimitOhms is the limit in Ω on the series' basis. A step down lowers it with
+	// the ohms; a step up does not raise it.
+	LimitOhms float64 `json:"limit_ohms"`
+	Hours     float64 `json:"hours"` // hot so far
+
+	Jumps    []Jump  `json:"jumps,omitempty"`
+	Outliers []int64 `json:"outliers,omitempty"` // readings to look at, still counted
+	From     float64 `json:"from"`               // hours at which the trend begins
+	LastRead float64 `json:"last_read"`
+	Readings int     `json:"readings"` // in the trend
+
+	Risen    *Range   `json:"risen"`    // over new at the last reading, a share, nine in ten
+	Rise     *float64 `json:"rise"`     // share per hour, by the longest trend
+	Line     *Line    `json:"line"`     // to draw; nil without LeastReadings
+	Straight *Range   `json:"straight"` // hours at which the line meets the limit (Fieller)
+
+	Left   *Left    `json:"left"`   // hours hot from now to the limit
+	Melts  *Left    `json:"melts"`  // the same in melts
+	Melt   *float64 `json:"melt"`   // hours hot per melt, by the last LastHeats
+	Faster float64  `json:"faster"` // chance that ageing speeds up
+	Far    bool     `json:"far"`    // more than farSpans beyond the last reading
+	// Earlier is what earlier sets make expected, where the readings cannot say.
+	Earlier *Left `json:"earlier,omitempty"`
+
+	sets int // that Earlier rests on
+}
+
+// Look says what the readings of a set come to. The order of the readings does
+// not matter.
+func Look(s Set, readings []Reading) Life {
+	series := Gather(s, readings)
+	l := Life{Code: TooFew, Series: series, Limit: s.limit(), Hours: s.Hours}
+	if n := min(len(s.HeatHours), LastHeats); n > 0 {
+		if mean := stat.Mean(s.HeatHours[len(s.HeatHours)-n:], nil); mean > 0 && !math.IsInf(mean, 0) {
+			l.Melt = &mean
+		}
+	}
+	l.LimitOhms = series.New * (1 + l.Limit)
+	counted := slices.DeleteFunc(slices.Clone(series.Points), func(p Point) bool { return p.LeftOut })
+	if len(counted) > 0 {
+		stretch := l.divide(s, counted)
+		l.follow(s, stretch)
+	}
+	l.convert(s)
+	return l
+}
+
+// divide breaks the readings at steps and repairs and gives the newest stretch.
+func (l *Life) divide(s Set, counted []Point) []Point {
+	found, at := jumps(counted, s.Repairs)
+	l.Jumps = found
+	for _, j := range found {
+		if j.Size.High < 0 {
+			l.LimitOhms *= 1 + j.Share
+		}
+	}
+	start, longest := 0, 0
+	for _, end := range append(at, len(counted)) {
+		stretch := counted[start:end]
+		line, ok := theilSen(xy(stretch))
+		if ok && len(stretch) >= max(LeastReadings, longest) {
+			rise := line.slope / l.Series.New
+			l.Rise, longest = &rise, len(stretch)
+		}
+		if end < len(counted) {
+			start = end
+		}
+	}
+	return counted[start:]
+}
+
+// follow makes the forecast from the newest stretch, or says why there is none.
+func (l *Life) follow(s Set, stretch []Point) {
+	first, last := stretch[0], stretch[len(stretch)-1]
+	l.From, l.LastRead, l.Readings = first.Hours, last.Hours, len(stretch)
+	l.Hours = max(l.Hours, last.Hours)
+	base := l.LimitOhms / (1 + l.Limit)
+	risen := within(last.Ohms/base-1, z95*math.Hypot(math.Hypot(last.U, repeats*last.Ohms), last.Shared*last.Ohms)/base)
+	l.Risen = &risen
+	l.Outliers = outliers(stretch)
+	switch {
+	case len(stretch) < LeastReadings:
+		if risen.Low >= l.Limit {
+			l.Code = Past
+		}
+		return
+	case first.Hours == last.Hours || first.Heats == last.Heats:
+		l.Code = OneMelt
+		return
+	}
+	robust, _ := theilSen(xy(stretch))
+	line, err := fitStretch(stretch, l.Series.New)
+	if err != nil {
+		l.Code = OneMelt
+		return
+	}
+	l.Line = &line
+	l.foresee(newModel(stretch, l.Series, robust, line.Sigma, s.Before), seeded(stretch, l.LimitOhms), s.Before != nil)
+}
+
+// fitStretch lays the straight line. Coarse readings weigh less, by how well the
+// best of them repeats.
+func fitStretch(points []Point, newOhms float64) (Line, error) {
+	x, y := xy(points)
+	best, w := math.Inf(1), make([]float64, len(points))
+	for i, p := range points {
+		w[i] = 1 / (sq(p.U) + sq(repeats*newOhms))
+		best = min(best, p.U)
+	}
+	most := slices.Max(w)
+	for i := range w {
+		w[i] /= most
+	}
+	return fitLine(x, y, w, best)
+}
