@@ -38,3 +38,11 @@ func sound(values ...float64) bool {
 	}
 	return true
 }
+
+// given is a figure of an instrument, 0 where it was not said or cannot be.
+func given(x float64) float64 {
+	if x > 0 && sound(x) {
+		return x
+	}
+	return 0
+}
