@@ -75,7 +75,10 @@ func (w *watch) follow(r Row, p Point) {
 // expected: nine in ten do, without a change.
 const usual = normal90
 
-// settle works out the size of the last alarm.
+// settle works out the size of the open alarm: the coefficient of a column that
+// is 1 from the change on, in a fit of the melts before and since. Of a lone
+// melt it is that melt's. The change was picked because it stood out, so right
+// at the alarm the figure is on the large side; it settles with more melts.
 func (w *watch) settle() {
 	if w.open == nil {
 		return
@@ -91,9 +94,13 @@ func (w *watch) settle() {
 		fit.Add(append(append([]float64(nil), r.X...), 0), r.Y)
 	}
 	mean := 0.0
-	for _, r := range a.since {
+	since := a.since
+	if a.Sign == ByOne {
+		since = since[:1]
+	}
+	for _, r := range since {
 		fit.Add(append(append([]float64(nil), r.X...), 1), r.Y)
-		mean += r.Y / float64(len(a.since))
+		mean += r.Y / float64(len(since))
 	}
 	size, se, ok := fit.Coef(columns)
 	if !ok {

@@ -78,6 +78,7 @@ func TestWatchLoneMelt(t *testing.T) {
 	require.NotNil(t, a)
 	assert.Equal(t, ByOne, a.Sign)
 	assert.Equal(t, []int64{36, 36}, []int64{a.ID, a.ChangeID})
+	assert.InDelta(t, 20, a.Size.Middle, 1, "its own, not that of the melts since")
 	assert.Equal(t, 14, a.Later)
 	assert.Greater(t, a.Back, 10)
 
