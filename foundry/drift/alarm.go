@@ -78,7 +78,8 @@ const usual = normal90
 // settle works out the size of the open alarm: the coefficient of a column that
 // is 1 from the change on, in a fit of the melts before and since. Of a lone
 // melt it is that melt's. The change was picked because it stood out, so right
-// at the alarm the figure is on the large side; it settles with more melts.
+// at the alarm a rise of one standard deviation comes out a third too large (in
+// simulated histories); it settles with more melts.
 func (w *watch) settle() {
 	if w.open == nil {
 		return
