@@ -38,13 +38,19 @@ const window = 20
 // Causes lists what may have made the change of an alarm, the best supported
 // first. melts are those that the course was made of.
 func Causes(melts []Melt, c Course, a Alarm, s Settings, tools Tools) []Likely {
-	before, since := around20(melts, a)
+	before, since := nearby(melts, a)
 	volts := rule(melts, s)
 	list := []Likely{}
 	for _, clue := range clues {
-		if sign := way(clue.energy, clue.time, c.Kind, a.Up); sign != 0 {
-			list = append(list, clue.judge(before, since, volts, sign))
+		sign := way(clue.energy, clue.time, c.Kind, a.Up)
+		if sign == 0 {
+			continue
 		}
+		l := clue.judge(before, since, volts, sign)
+		if clue.cause == Supply && c.Kind == OfTime && l.Shift != nil {
+			continue // the time is corrected for volts that are known
+		}
+		list = append(list, l)
 	}
 	for _, check := range checks {
 		if sign := way(check.energy, check.time, c.Kind, a.Up); sign != 0 {
@@ -61,8 +67,8 @@ func Causes(melts []Melt, c Course, a Alarm, s Settings, tools Tools) []Likely {
 	return list
 }
 
-// around20 gives the melts just before the change and the first ones since.
-func around20(melts []Melt, a Alarm) (before, since []Melt) {
+// nearby gives the melts just before the change and the first ones since.
+func nearby(melts []Melt, a Alarm) (before, since []Melt) {
 	ids := func(rows []Row) (ids []int64) {
 		for _, r := range rows {
 			ids = append(ids, r.ID)

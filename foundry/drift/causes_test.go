@@ -2,6 +2,7 @@ package drift
 
 import (
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -109,7 +110,7 @@ func TestCausesGoBothWays(t *testing.T) {
 	assert.Equal(t, Element, list[len(list)-1].Cause, "more ohms do not save")
 }
 
-// The supply cannot explain a time that is corrected for it.
+// The supply cannot explain a time that is corrected for it, but one that is not.
 func TestCausesOfTime(t *testing.T) {
 	melts := shop(60, steadySupply)
 	for i := 45; i < 60; i++ {
@@ -126,4 +127,9 @@ func TestCausesOfTime(t *testing.T) {
 	for _, l := range list {
 		assert.NotContains(t, []Cause{Supply, Holding, Pouring, ByMeter, ByProbe}, l.Cause)
 	}
+	for i := range melts {
+		melts[i].Volts = nil
+	}
+	list = Causes(melts, Time(melts, Settings{}), *Time(melts, Settings{}).Open(), Settings{}, Tools{})
+	assert.True(t, slices.ContainsFunc(list, func(l Likely) bool { return l.Cause == Supply && l.Finding == Unknown }))
 }

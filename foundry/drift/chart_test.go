@@ -83,7 +83,7 @@ func TestCUSUMAgainstTextbook(t *testing.T) {
 // moving range recomputed.
 func TestIndividualsAgainstHandbook(t *testing.T) {
 	want := answers(t, "c_nist_individuals")
-	c, ok := Chart(column(t, "statistics/c_nist_individuals.csv", "flow"))
+	c, ok := ChartSingles(column(t, "statistics/c_nist_individuals.csv", "flow"))
 	require.True(t, ok)
 	want["mean"].holds(t, c.Mean, "mean")
 	want["mean moving range"].holds(t, c.Sigma*d2, "moving range")
@@ -95,14 +95,14 @@ func TestIndividualsAgainstHandbook(t *testing.T) {
 }
 
 func TestIndividualsOut(t *testing.T) {
-	c, ok := Chart([]float64{0.93, 0.92, 0.94, 0.93, 0.92, 0.93, 0.94, 0.93, 0.80, 0.93, 0.92, 0.93})
+	c, ok := ChartSingles([]float64{0.93, 0.92, 0.94, 0.93, 0.92, 0.93, 0.94, 0.93, 0.80, 0.93, 0.92, 0.93})
 	require.True(t, ok)
 	assert.Equal(t, []int{8}, c.Out)
-	_, ok = Chart([]float64{1, 2, 3})
+	_, ok = ChartSingles([]float64{1, 2, 3})
 	assert.False(t, ok, "too few")
-	_, ok = Chart(append(make([]float64, 12), math.NaN()))
+	_, ok = ChartSingles(append(make([]float64, 12), math.NaN()))
 	assert.False(t, ok)
-	c, ok = Chart([]float64{0.1, 0.1, 0.1, 0.1, 0.1, 0.1, 0.1, 0.1, 0.1, 0.1})
+	c, ok = ChartSingles([]float64{0.1, 0.1, 0.1, 0.1, 0.1, 0.1, 0.1, 0.1, 0.1, 0.1})
 	require.True(t, ok)
 	assert.Empty(t, c.Out)
 }

@@ -35,7 +35,7 @@ var clues = []clue{
 	{Lining, "hold_loss", +1, +1, 0.05, func(m Melt) *float64 { return m.HoldLoss }},
 	{Lid, "lid_open", +1, +1, 1, func(m Melt) *float64 { return m.LidOpen }},
 	{Holding, "hold", +1, 0, 1.0 / 60, func(m Melt) *float64 { return m.Hold }},
-	{Supply, "volts", -1, 0, 1, func(m Melt) *float64 { return m.Volts }}, // the time is corrected for them
+	{Supply, "volts", -1, -1, 1, func(m Melt) *float64 { return m.Volts }},
 	{Charge, "dross", +1, +1, 0.001, func(m Melt) *float64 { return m.Dross }},
 	{Pouring, "pour", +1, 0, 1, func(m Melt) *float64 { return m.Pour }},
 }

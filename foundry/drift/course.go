@@ -47,8 +47,8 @@ func Energy(melts []Melt, s Settings) Course {
 		}
 		return []float64{*m.Cold, *m.Charged, *m.Hours}, m.Energy
 	})
-	step := s.Step
-	if !(step > 0) {
+	step := given(s.Step)
+	if step == 0 {
 		step = 0.01
 	}
 	c := course(OfEnergy, melts, rows, s, step)
@@ -56,7 +56,7 @@ func Energy(melts []Melt, s Settings) Course {
 	for _, m := range baseline(kept, c.Baseline) {
 		base = append(base, findings.Melt{ID: m.ID, Code: m.Code, Charged: m.Charged, Energy: m.Energy, Hours: m.Hours, Cold: m.Cold})
 	}
-	split := findings.Electricity(base, s.Power)
+	split := findings.Electricity(base, given(s.Power))
 	c.Split, c.PerKilogram = &split, split.PerKilogram
 	return c
 }

@@ -2,7 +2,7 @@
 // written down melt by melt: kWh and time to all molten of a furnace on a chart
 // of standardised one-step residuals (Energy, Time), the likely causes of a
 // change in order of the evidence (Causes), what should go through the bricks
-// (Plane, Cylinder) beside what holding takes, and whether a scale, a
+// (Plane, Cylinder, Box) beside what holding takes, and whether a scale, a
 // thermocouple or a meter is still within its ± (Scale, Thermocouple, Meter).
 //
 // It says that it is time to check. It never says that anything is in order,
@@ -39,7 +39,8 @@ func sound(values ...float64) bool {
 	return true
 }
 
-// given is a figure of an instrument, 0 where it was not said or cannot be.
+// given is a figure about a furnace or an instrument, 0 where it was not said or
+// cannot be.
 func given(x float64) float64 {
 	if x > 0 && sound(x) {
 		return x

@@ -25,9 +25,9 @@ const (
 // LeastForChart is how many values there must be before a chart has limits.
 const LeastForChart = 10
 
-// Chart gives the individuals chart of a series in order of time. ok is false
+// ChartSingles gives the individuals chart of a series in order of time. ok is false
 // below LeastForChart values and when one of them is not a sound number.
-func Chart(values []float64) (c Individuals, ok bool) {
+func ChartSingles(values []float64) (c Individuals, ok bool) {
 	n := len(values)
 	if n < LeastForChart || !sound(values...) {
 		return Individuals{}, false

@@ -35,8 +35,8 @@ type Check struct {
 	Limit   float64         `json:"limit"` // the instrument's own ±, 0 when not known
 	Verdict Verdict         `json:"verdict"`
 
-	error  gum.Value
-	chance float64 // that a good instrument at its limit would read so far off or further
+	off    gum.Value // Error with what it leans on
+	chance float64   // that a good instrument at its limit would read so far off or further
 }
 
 // Instrument is what its checks say of an instrument.
@@ -70,17 +70,17 @@ type Used struct {
 
 // judge makes a check of an error and its limit.
 func judge(at quantity.Moment, e gum.Value, limit float64) Check {
-	c := Check{At: at, Error: around(e.X, e.U()), Limit: limit, Verdict: CannotTell, error: e}
-	off := max(c.Error.Middle, -c.Error.Middle)
+	c := Check{At: at, Error: around(e.X, e.U()), Limit: limit, Verdict: CannotTell, off: e}
+	by := max(c.Error.Middle, -c.Error.Middle)
 	wide := c.Error.High - c.Error.Middle
 	switch {
 	case limit == 0:
-	case off+wide <= limit:
+	case by+wide <= limit:
 		c.Verdict = Within
-	case off-wide > limit:
+	case by-wide > limit:
 		c.Verdict = Beyond
 		if u := e.U(); u > 0 {
-			c.chance = distuv.UnitNormal.CDF((limit - off) / u)
+			c.chance = distuv.UnitNormal.CDF((limit - by) / u)
 		}
 	}
 	return c
@@ -97,7 +97,7 @@ func instrument(tool Tool, checks []Check, first int, used []Used) Instrument {
 	}
 	last, _ := in.last()
 	if first >= 0 && first < n-1 {
-		d := last.error.Minus(checks[first].error)
+		d := last.off.Minus(checks[first].off)
 		moved := around(d.X, d.U())
 		in.Drift, in.From = &moved, &checks[first].At
 	}

@@ -56,8 +56,8 @@ func said(values ...*float64) bool {
 
 // rule is the supply voltage that melts are compared at, 0 when none was read.
 func rule(melts []Melt, s Settings) float64 {
-	if s.Volts > 0 && sound(s.Volts) {
-		return s.Volts
+	if v := given(s.Volts); v > 0 {
+		return v
 	}
 	var read []float64
 	for _, m := range melts {

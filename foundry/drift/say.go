@@ -55,11 +55,14 @@ var taking = map[Kind]takes{
 
 // Say words what is known of what melts take, and whether a change was noticed.
 func (c Course) Say(s quantity.Style) string {
-	var open string
+	var all []string
 	if a := c.Open(); a != nil {
-		open = a.Say(s, c.Kind)
+		all = append(all, a.Say(s, c.Kind))
 	}
-	return sentences(open, c.sayLevel(s), c.sayStage(), c.sayMisread())
+	for _, a := range c.Lone() {
+		all = append(all, a.Say(s, c.Kind))
+	}
+	return sentences(append(all, c.sayLevel(s), c.sayStage(), c.sayMisread())...)
 }
 
 func (c Course) sayLevel(s quantity.Style) string {
@@ -118,7 +121,7 @@ func (a Alarm) Say(s quantity.Style, kind Kind) string {
 	if share != nil {
 		text += fmt.Sprintf(", which is %s (%s to %s)", s.Percent(share.Middle, 0), s.Number(100*share.Low, 0), s.Percent(share.High, 0))
 	}
-	return sentences(fmt.Sprintf("%s. That rests on %s since and %d before.", text, melts(a.Since), a.Before), a.sayClose())
+	return sentences(fmt.Sprintf("%s. That rests on %s since and %d before.", text, melts(a.Since), a.Before), a.sayPassed(), a.sayClose())
 }
 
 func (a Alarm) sayLone(w takes, more string, size *recovery.Range, show amount) string {
@@ -134,14 +137,24 @@ func (a Alarm) sayLone(w takes, more string, size *recovery.Range, show amount) 
 	return sentences(text, a.sayClose())
 }
 
+// sayPassed says that an open change may be over.
+func (a Alarm) sayPassed() string {
+	if a.Close != "" || a.Later < leastEach || 2*a.Back <= a.Later {
+		return ""
+	}
+	return fmt.Sprintf("Of %s after it was noticed, %d took what was expected: it may have passed.", melts(a.Later), a.Back)
+}
+
 func (a Alarm) sayClose() string {
 	switch a.Close {
 	case RealChange:
 		return "It was closed as a real change: what a melt should take was learnt anew from there."
+	case Joined:
+		return "It proved to be the first of a change."
 	case OneOff:
-		return "It was closed as a one-off: those melts are left out of what a melt should take."
+		return "It was closed as a one-off and is left out of what a melt should take."
 	case Renewed:
-		return "A part was renewed since, and what a melt should take was learnt anew."
+		return "Something was renewed since, and what a melt should take was learnt anew."
 	}
 	return ""
 }

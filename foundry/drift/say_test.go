@@ -21,6 +21,8 @@ func TestSayCourse(t *testing.T) {
 	assert.NotContains(t, said, "No change was noticed")
 	a.Close = OneOff
 	assert.Contains(t, a.Say(plainStyle, OfEnergy), "closed as a one-off")
+	a.Close, a.Later, a.Back = "", 5, 4
+	assert.Contains(t, a.Say(plainStyle, OfEnergy), "Of 5 melts after it was noticed, 4 took what was expected: it may have passed.")
 	a.Size = nil
 	assert.Contains(t, a.Say(plainStyle, OfEnergy), "too few to say by how much")
 
@@ -87,7 +89,7 @@ func TestSayLoss(t *testing.T) {
 		require.True(t, ok)
 		assert.Contains(t, l.Say(plainStyle), want)
 	}
-	c, ok := Chart([]float64{0.93, 0.92, 0.94, 0.93, 0.92, 0.93, 0.94, 0.93, 0.80, 0.93, 0.92, 0.93})
+	c, ok := ChartSingles([]float64{0.93, 0.92, 0.94, 0.93, 0.92, 0.93, 0.94, 0.93, 0.80, 0.93, 0.92, 0.93})
 	require.True(t, ok)
 	assert.Contains(t, c.Say("The yield", func(x float64) string { return plainStyle.Percent(x, 1) }), "One lay outside: time to check it.")
 }

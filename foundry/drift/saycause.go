@@ -33,7 +33,7 @@ var wordings = map[string]wording{
 		"Write down the element's ohms, measured cold with the furnace isolated at switch or plug."),
 	"power": words("The element's power at the usual supply", 2, " kW",
 		"Time to check the element set and its joints, with the furnace cold and isolated at switch or plug.",
-		"Write down volts and amps, or watts, at full output, from a meter that is built in or clamped on by somebody qualified."),
+		"Write down volts and amps, or watts, at full output, from a meter that is built in or clamped on by a licensed electrician."),
 	"hold_loss": words("What holding takes", 2, " kWh/h",
 		"Time to check bricks, lid and joints, with the furnace cold and isolated at switch or plug.",
 		"Write down the meter at the start and at the end of a hold, and what bricks, lid and joints look like when cold."),
@@ -44,7 +44,7 @@ var wordings = map[string]wording{
 		"Time to look at why the metal waits: moulds, helpers, skimming.",
 		"Write down when all is molten and when the pour starts."},
 	"volts": words("The supply", 1, " V",
-		"Time to ask a qualified electrician about the supply: power goes with the square of the volts.",
+		"Time to ask a licensed electrician about the supply: power goes with the square of the volts.",
 		"Write down the supply's volts while the furnace is on, from a meter that is built in or plugged in."),
 	"dross": {"The share of the charge that became dross", percent, func(s quantity.Style, x float64) string { return s.Number(100*x, 1) },
 		"Time to look at the scrap: dirt, paint and damp take heat and metal, and damp scrap throws liquid metal about. Charge it dry.",
@@ -76,7 +76,7 @@ func degreesApart(s quantity.Style, x float64) string {
 var neverChecked = map[Cause]string{
 	ByMeter: "Whether the meter counts right is not known since the change. Run it beside a second meter through one melt and write both down.",
 	ByScale: "Whether the scale weighs right is not known since the change. Weigh a known mass and write down what it shows.",
-	ByProbe: "Whether the thermocouple reads right is not known since the change. Read a second one in the same place, or the freezing point of pure metal, and write both down.",
+	ByProbe: "Whether the thermocouple reads right is not known since the change. Read a second one in the same place, or the freezing point of pure aluminium, and write both down.",
 }
 
 // Say words the evidence for and against a cause, or what to write down.

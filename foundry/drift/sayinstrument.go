@@ -42,16 +42,20 @@ func (in Instrument) Say(s quantity.Style) string {
 func (in *Instrument) sayLast(s quantity.Style) string {
 	c, r := in.Checks[len(in.Checks)-1], readers[in.Tool]
 	show := func(x float64) string { return in.Tool.show(s, x) }
+	limit := "its own ±" + show(c.Limit)
+	if in.Tool == ProbeTool {
+		limit = "the ±" + show(c.Limit) + " of a new one of its class"
+	}
 	text := fmt.Sprintf("On %s the %s read %s", s.Date(c.At), r.name, more(c.Error, "too much", "too little", show))
 	switch {
 	case c.Limit == 0:
 		return text + ". Its own ± is not known, so there is nothing to hold that against."
 	case c.Verdict == Within:
-		return text + fmt.Sprintf(", within its own ±%s.", show(c.Limit))
+		return text + ", within " + limit + "."
 	case c.Verdict == Beyond:
-		return text + fmt.Sprintf(", beyond its own ±%s. Time to check it again, and to adjust or replace it.", show(c.Limit))
+		return text + ", beyond " + limit + ". Time to check it again, and to adjust or replace it."
 	}
-	return text + fmt.Sprintf("; whether that is beyond its own ±%s this check is too coarse to say.", show(c.Limit))
+	return text + "; whether that is beyond " + limit + " this check is too coarse to say."
 }
 
 func (in Instrument) sayDrift(s quantity.Style) string {

@@ -12,7 +12,7 @@ type Layer struct {
 }
 
 // Wall is what passes through a wall once it has warmed through: steady
-// conduction, no corners, no joints, no moisture to drive out.
+// conduction, no joints, no moisture to drive out.
 type Wall struct {
 	Watts float64   `json:"watts"` // through the whole area or length
 	Faces []float64 `json:"faces"` // °C: the hot face, between the layers, the outside
@@ -24,9 +24,8 @@ type Wall struct {
 // a size that is not above zero, or a hot face not hotter than the room.
 var ErrWall = errors.New("drift: not a wall that heat can pass")
 
-// Plane is a flat wall of an area in m² between a hot face and a room in °C.
-// Take the root of inner times outer area for the side of a box, so that its
-// corners count (common practice, no source).
+// Plane is a flat wall of an area in m² between a hot face and a room in °C,
+// such as a lid. For a whole chamber see Box.
 func Plane(area float64, layers []Layer, hot, room float64, out Outside) (Wall, error) {
 	if !(area > 0) || !sound(area) {
 		return Wall{}, ErrWall
@@ -39,7 +38,8 @@ func Plane(area float64, layers []Layer, hot, room float64, out Outside) (Wall, 
 }
 
 // Cylinder is the round wall of a pot furnace: inner radius and length in m, the
-// layers wrapped round it. Lid and floor are planes of their own.
+// layers wrapped round it. Lid and floor are planes of their own; the edges
+// between are left out.
 func Cylinder(radius, length float64, layers []Layer, hot, room float64, out Outside) (Wall, error) {
 	if !(radius > 0) || !(length > 0) || !sound(radius, length) {
 		return Wall{}, ErrWall

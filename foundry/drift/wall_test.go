@@ -66,6 +66,32 @@ func TestCylinderWithSurface(t *testing.T) {
 	assert.Equal(t, 3.0, w.Surface)
 }
 
+// Source: Incropera and DeWitt, problem 4.20: a cubical furnace of 5 m outside,
+// brick of 0.35 m (k 1.4), 1100 °C inside, air at 25 °C with h 5, by 6 walls, 12
+// edges and 8 corners. The problem and its outer resistance, 0.00133 K/W, were
+// read in a copy; its answer, 316 kW, is from memory.
+func TestBoxAgainstIncropera(t *testing.T) {
+	w, err := Box(4.3, 4.3, 4.3, []Layer{{Plain("brick", 1.4), 0.35}}, 1100, 25, Outside{Coefficient: 5})
+	require.NoError(t, err)
+	assert.InEpsilon(t, 316e3, w.Watts, 0.002)
+	assert.InDelta(t, 0.00133, (w.Faces[1]-25)/w.Watts, 0.00001)
+}
+
+// A small furnace's edges and corners count: 115 mm inside, 64 mm thick.
+func TestBoxBesidePlane(t *testing.T) {
+	layers := []Layer{{Plain("brick", 0.15), 0.064}}
+	box, err := Box(0.115, 0.115, 0.115, layers, 750, 20, pinned)
+	require.NoError(t, err)
+	inner, err := Plane(6*0.115*0.115, layers, 750, 20, pinned)
+	require.NoError(t, err)
+	outer, err := Plane(6*0.243*0.243, layers, 750, 20, pinned)
+	require.NoError(t, err)
+	assert.Greater(t, box.Watts, 1.5*inner.Watts)
+	assert.Less(t, box.Watts, 0.6*outer.Watts)
+	_, err = Box(0.01, 0.2, 0.2, layers, 750, 20, pinned)
+	assert.ErrorIs(t, err, ErrWall)
+}
+
 // Source: worked values of limits_practice.csv, computed there (brick from
 // memory): 750 °C inside, 20 °C room, k on a straight line in T.
 func TestPlaneAgainstWorkedValues(t *testing.T) {
@@ -145,6 +171,10 @@ func TestWallHolds(t *testing.T) {
 		round, err := Cylinder(1e4, 2/(2*math.Pi*1e4), layers, hot, room, Outside{})
 		require.NoError(t, err)
 		assert.InEpsilon(t, w.Watts, round.Watts, 1e-3)
+
+		wide, err := Box(1000, 1000, 1000, layers, hot, room, Outside{})
+		require.NoError(t, err)
+		assert.InEpsilon(t, w.Watts*6e6/2, wide.Watts, 2e-3, "all flat")
 
 		layers[0].Thickness *= 1.5
 		thick, err := Plane(2, layers, hot, room, Outside{})

@@ -1,6 +1,6 @@
 package drift
 
-import "drosswise/foundry/recovery"
+import "math"
 
 // The charts, as their run lengths were found to suit: on average 371 (EWMA)
 // and 465 (CUSUM) melts between false alarms, some ten melts to a rise of one
@@ -8,9 +8,9 @@ import "drosswise/foundry/recovery"
 const (
 	lambda, width = 0.2, 2.86
 	slack, bound  = 0.5, 5
-	// lone is the |Q| from which a single melt is doubted. A value beyond it
-	// enters the charts as this much, so that one misread meter alone cannot
-	// pass for a change that stays.
+	// lone is the |Q| from which a single melt is doubted. It is neither learnt
+	// from nor charted, so that a misread meter can neither spoil the expectation
+	// nor pass for a change that stays. Two in a row the same way are a change.
 	lone = 3.5
 )
 
@@ -30,8 +30,10 @@ type Close string
 const (
 	RealChange Close = "real_change" // a new baseline from the first changed melt on
 	OneOff     Close = "one_off"     // those melts are left out and the baseline goes on
-	// Renewed closes an alarm by itself when a part is renewed after it.
+	// Renewed closes an alarm by itself when a part is renewed after it, Joined one
+	// of a lone melt that proved to belong to a change.
 	Renewed Close = "renewed"
+	Joined  Close = "joined"
 )
 
 // Sign is what raised an alarm.
@@ -41,6 +43,7 @@ type Sign string
 const (
 	ByEWMA  Sign = "ewma"
 	ByCUSUM Sign = "cusum"
+	ByTwo   Sign = "two"    // two lone melts in a row
 	ByOne   Sign = "single" // one melt by itself, not a change that stays
 )
 
@@ -56,27 +59,8 @@ type Point struct {
 	High     float64  `json:"cusum_high"`
 	Low      float64  `json:"cusum_low"` // counted downwards, not negative
 	Signs    []Sign   `json:"signs"`
-	Open     bool     `json:"open"`     // an alarm was open after it
+	Open     bool     `json:"open"`     // a change was open after it
 	Baseline int      `json:"baseline"` // melts that the expectation rests on
-}
-
-// Alarm is a change that was noticed.
-type Alarm struct {
-	ID         int64           `json:"id"` // the melt that raised it
-	Code       string          `json:"code"`
-	Sign       Sign            `json:"sign"`
-	Up         bool            `json:"up"`
-	ChangeID   int64           `json:"change_id"` // the first melt of the change, as estimated
-	ChangeCode string          `json:"change_code"`
-	Before     int             `json:"before"` // melts of the baseline
-	Since      int             `json:"since"`  // melts from the change on, as far as they count
-	Size       *recovery.Range `json:"size"`   // of Y for a melt; nil where the melts do not tell it
-	Share      *recovery.Range `json:"share"`  // Size over what such a melt took before
-	Later      int             `json:"later"`  // melts after the one that raised it
-	Back       int             `json:"back"`   // of these, the ones that took what was expected
-	Close      Close           `json:"close"`  // empty while it is open
-
-	before, since []Row
 }
 
 // Charted is a series of melts with its chart.
@@ -87,20 +71,30 @@ type Charted struct {
 	Misread  []int64 `json:"misread"`  // of these, the ones that do not fit the others
 }
 
-// Open is the alarm that is still open, nil when there is none.
+// Open is the change that is still open, nil when there is none.
 func (c Charted) Open() *Alarm {
-	if n := len(c.Alarms); n > 0 && c.Alarms[n-1].Close == "" {
+	if n := len(c.Alarms); n > 0 && c.Alarms[n-1].Close == "" && c.Alarms[n-1].Sign != ByOne {
 		return &c.Alarms[n-1]
 	}
 	return nil
+}
+
+// Lone are the alarms of single melts that are still open.
+func (c Charted) Lone() (list []Alarm) {
+	for _, a := range c.Alarms {
+		if a.Close == "" && a.Sign == ByOne {
+			list = append(list, a)
+		}
+	}
+	return list
 }
 
 // Watch charts rows in order of time. closed says how alarms were closed, by
 // the melt that raised them; an entry for a melt that raises none does nothing.
 // least is the smallest scatter that is believed, in units of Y. All rows have
 // the same number of columns; rows with numbers that cannot be worked with are
-// left out. While an alarm is open nothing more is learnt: a change that were
-// taken into the expectation would hide itself.
+// left out. While a change is open nothing more is learnt: taken into the
+// expectation it would hide itself. A lone melt stops nothing.
 func Watch(rows []Row, closed map[int64]Close, least float64) Charted {
 	w := watch{least: least, closed: closed, out: Charted{Points: []Point{}, Alarms: []Alarm{}}}
 	for _, r := range rows {
@@ -112,8 +106,7 @@ func Watch(rows []Row, closed map[int64]Close, least float64) Charted {
 		}
 		w.take(r)
 	}
-	w.settle()
-	w.out.Baseline, w.out.Misread = w.doubts()
+	w.finish()
 	return w.out
 }
 
@@ -124,24 +117,33 @@ type watch struct {
 	out    Charted
 
 	fit   *Fit
-	base  []Row // what fit has taken up
+	trail []seen // the melts since the baseline began, until a change opened
 	ewma  EWMA
 	cusum CUSUM
-	open  *Alarm // in out.Alarms
+	alone float64 // Q of the melt before when it was a lone one, or 0
+	open  *Alarm  // the change in out.Alarms that is open
+}
+
+// seen is a melt on the trail. A lone one was neither learnt from nor charted;
+// alone is its Q, and 0 for any other.
+type seen struct {
+	Row
+	alone float64
 }
 
 // begin starts a new baseline.
 func (w *watch) begin(r Row) {
-	if w.open != nil {
-		w.open.Close = Renewed
-		w.settle()
+	for i := range w.out.Alarms {
+		if a := &w.out.Alarms[i]; a.Close == "" {
+			a.Close = Renewed
+		}
 	}
 	w.relearn(len(r.X), nil)
 }
 
 // relearn takes up rows afresh and clears the charts.
 func (w *watch) relearn(columns int, rows []Row) {
-	w.fit, w.base, w.open = NewFit(columns), nil, nil
+	w.fit, w.trail, w.open, w.alone = NewFit(columns), nil, nil, 0
 	w.ewma, w.cusum = EWMA{Lambda: lambda, L: width}, CUSUM{K: slack, H: bound}
 	for _, r := range rows {
 		w.learn(r)
@@ -150,7 +152,7 @@ func (w *watch) relearn(columns int, rows []Row) {
 
 func (w *watch) learn(r Row) {
 	w.fit.Add(r.X, r.Y)
-	w.base = append(w.base, r)
+	w.trail = append(w.trail, seen{Row: r})
 }
 
 // take puts the next row on the chart and then learns from it, or not.
@@ -158,11 +160,13 @@ func (w *watch) take(r Row) {
 	p := w.point(r)
 	switch {
 	case w.open != nil:
-		w.follow(r, p)
-	case len(p.Signs) > 0:
-		w.raise(r, p)
-	default:
+		w.open.since = append(w.open.since, r)
+	case len(p.Signs) == 0:
 		w.learn(r)
+	case p.Signs[0] == ByOne:
+		w.doubt(r, p)
+	default:
+		w.raise(r, p)
 	}
 	p.Open = w.open != nil
 	w.out.Points = append(w.out.Points, p)
@@ -182,30 +186,48 @@ func (w *watch) point(r Row) Point {
 		return p
 	}
 	p.Q = &q
-	held := min(max(q, -lone), lone)
-	p.EWMA, p.Limit = w.ewma.Add(held)
-	w.cusum.Add(held)
+	w.chart(&p, q)
+	p.EWMA, p.Limit = w.ewma.z, w.ewma.Limit(w.ewma.n)
 	p.High, p.Low = w.cusum.High, w.cusum.Low
-	if p.EWMA > p.Limit || p.EWMA < -p.Limit {
-		p.Signs = append(p.Signs, ByEWMA)
-	}
-	if p.High > bound || p.Low > bound {
-		p.Signs = append(p.Signs, ByCUSUM)
-	}
-	if q > lone || q < -lone {
-		p.Signs = append(p.Signs, ByOne)
-	}
 	return p
 }
 
-// doubts lists the baseline and its melts that do not fit the others.
-func (w *watch) doubts() (base, misread []int64) {
-	base, misread = []int64{}, []int64{}
-	for _, r := range w.base {
-		base = append(base, r.ID)
+// chart moves the charts on and notes the signs of a point.
+func (w *watch) chart(p *Point, q float64) {
+	if math.Abs(q) > lone {
+		sign := ByOne
+		if w.alone*q > 0 {
+			sign = ByTwo
+		}
+		p.Signs, w.alone = append(p.Signs, sign), q
+		return
+	}
+	w.alone = 0
+	z, limit := w.ewma.Add(q)
+	w.cusum.Add(q)
+	if math.Abs(z) > limit {
+		p.Signs = append(p.Signs, ByEWMA)
+	}
+	if w.cusum.High > bound || w.cusum.Low > bound {
+		p.Signs = append(p.Signs, ByCUSUM)
+	}
+}
+
+// finish works out what is only known at the end.
+func (w *watch) finish() {
+	for i := range w.out.Alarms {
+		a := &w.out.Alarms[i]
+		a.size(w.least)
+		a.follow(w.out.Points)
+	}
+	w.out.Baseline, w.out.Misread = []int64{}, []int64{}
+	for _, r := range w.trail {
+		if r.alone != 0 {
+			continue
+		}
+		w.out.Baseline = append(w.out.Baseline, r.ID)
 		if t, ok := w.fit.Studentised(r.X, r.Y); ok && (t > lone || t < -lone) {
-			misread = append(misread, r.ID)
+			w.out.Misread = append(w.out.Misread, r.ID)
 		}
 	}
-	return base, misread
 }
