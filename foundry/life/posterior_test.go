@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"drosswise/foundry/life"
+	"drosswise/foundry/quantity"
 )
 
 // exactly is the chance to do more given the age, once r ≥ 1 pieces wore out:
@@ -69,6 +70,41 @@ func scaledBy(pieces []life.Piece, by float64) []life.Piece {
 		scaled[i] = life.Piece{ID: p.ID, Age: p.Age * by, End: p.End}
 	}
 	return scaled
+}
+
+// An end by accident or for another reason says what being in service says.
+func TestOtherEndsAreCensored(t *testing.T) {
+	of := func(e life.End) *life.Life {
+		l, err := life.Learn(append(worn(62, 88, 101), life.Piece{Age: 40, End: e}, life.Piece{Age: 95, End: e}), life.Heats, 0)
+		require.NoError(t, err)
+		return l
+	}
+	going := of(life.InService)
+	for _, e := range []life.End{life.Accident, life.Otherwise} {
+		l := of(e)
+		assert.Equal(t, going.New, l.New)
+		assert.Equal(t, going.Curve, l.Curve)
+		assert.Equal(t, []int{3, 0, 2}, []int{l.WornOut, l.InService, l.Otherwise})
+	}
+	assert.Equal(t, []int{3, 2, 0}, []int{going.WornOut, going.InService, going.Otherwise})
+	assert.Less(t, of(life.WornOut).New.High, going.New.High)
+}
+
+// A far end that no piece comes near is not shown as if it were known.
+func TestOpen(t *testing.T) {
+	for _, c := range []struct {
+		pieces []life.Piece
+		open   bool
+	}{{use(worn(64), 31), true}, {use(worn(62, 88, 101), 31), false}} {
+		l, err := life.Learn(c.pieces, life.Heats, 0)
+		require.NoError(t, err)
+		o, err := l.Outlook(31, 10)
+		require.NoError(t, err)
+		assert.Equal(t, c.open, o.Open)
+		if c.open {
+			assert.Contains(t, o.Say(quantity.Style{}, life.Crucible), "at least 4 heats (19 chances in 20) with no far end in sight")
+		}
+	}
 }
 
 // While nothing has worn out, the prior of the scale is all there is of it: with

@@ -16,3 +16,20 @@ func TestRoot(t *testing.T) {
 	assert.InDelta(t, 1, root(func(x float64) float64 { return math.Copysign(1, x-1) }, 0, 7), 1e-12)
 	assert.Equal(t, 2.0, root(func(x float64) float64 { return x - 2 }, 2, 5))
 }
+
+// It is quick where secants are, and never much slower than halving, which takes
+// 50 here.
+func TestRootIsQuick(t *testing.T) {
+	for _, c := range []struct {
+		most int
+		f    func(float64) float64
+	}{
+		{15, func(x float64) float64 { return math.Exp(x) - 3 }},
+		{150, func(x float64) float64 { return math.Tanh(1e6 * (x - 0.7)) }},
+		{150, func(x float64) float64 { return math.Exp(-200*x) - math.Exp(-140) }},
+	} {
+		calls := 0
+		root(func(x float64) float64 { calls++; return c.f(x) }, 0, 5)
+		assert.LessOrEqual(t, calls, c.most)
+	}
+}
