@@ -151,7 +151,7 @@ func simulate(t *testing.T, pl plan, shops int) (c tally) {
 
 func full() bool { return os.Getenv("DROSSWISE_SIM") == "full" }
 
-// Crucibles of known truth, 500 to a row in full (about two minutes):
+// Crucibles of known truth, 500 to a row in full (about four minutes with those below):
 //
 //	DROSSWISE_SIM=full go test ./foundry/life -run Simulated -v
 func TestSimulatedCrucibles(t *testing.T) {
