@@ -21,7 +21,7 @@ const (
 // Point is a reading brought to a basis.
 type Point struct {
 	ID    int64   `json:"reading"`
-	Hours float64 `json:"hours"`
+	Hours float64 `json:"hours"` // to the second
 	Heats int     `json:"heats"`
 	Way   Way     `json:"way"`
 	Ohms  float64 `json:"ohms"` // cold at 20 °C; hot as read where the wire has no table
@@ -96,7 +96,7 @@ func (r Reading) byOhmsLaw(m Meter) (gum.Value, bool) {
 // false when a hot reading stays as it was read, for want of one.
 func (r Reading) point(s Set) (p Point, brought bool) {
 	v, way, _ := r.resistance()
-	p = Point{ID: r.ID, Hours: r.Hours, Heats: r.Heats, Way: way, Read: v.X, Ct: 1, LeftOut: r.LeftOut}
+	p = Point{ID: r.ID, Hours: math.Round(r.Hours*3600) / 3600, Heats: r.Heats, Way: way, Read: v.X, Ct: 1, LeftOut: r.LeftOut}
 	wire, _ := element.Find(s.Wire)
 	brought = true
 	if way == Cold {

@@ -2,7 +2,6 @@ package wear
 
 import (
 	"fmt"
-	"math"
 
 	"drosswise/foundry/element"
 	"drosswise/foundry/quantity"
@@ -13,6 +12,9 @@ import (
 // carries current doubles the ohms, so that twice must pass: common practice,
 // no source.
 const Far = 4
+
+// mostHours is a hundred years and more.
+const mostHours = 1e6
 
 // Check says why a reading cannot be counted, nil when it can. known are the
 // ohms that the set is known to have, 0 when nobody knows.
@@ -31,8 +33,10 @@ func (r Reading) Check(s Set, known float64) []Refusal {
 
 func (r Reading) checkHours(s Set) []Refusal {
 	switch {
-	case !(r.Hours >= 0) || math.IsInf(r.Hours, 0):
+	case !(r.Hours >= 0):
 		return []Refusal{plainly("hours", NotPositive, "The hours hot at this reading are less than none. Look at when it was read, and when the set was fitted.")}
+	case r.Hours > mostHours:
+		return []Refusal{plainly("hours", OutOfReason, "The hours hot at this reading are more than a hundred years. Look at when it was read, and when the set was fitted.")}
 	case s.Hours > 0 && r.Hours > s.Hours:
 		return []Refusal{refuse("hours", Swapped, func(st quantity.Style) string {
 			return fmt.Sprintf("It was read at %s hot, but the set has only been hot for %s. Look at when it was read.", hours(st, r.Hours), hours(st, s.Hours))

@@ -40,13 +40,14 @@ func jumps(points []Point, repairs []Repair) (found []Jump, at []int) {
 		return nil, nil
 	}
 	rate := usualRate(points)
+	scatter := differenceScatter(points, rate)
 	for i := 1; i < len(points); i++ {
 		repair, repaired := between(repairs, points[i-1].Hours, points[i].Hours)
-		if !repaired && !steps(points, rate, i) {
+		if !repaired && !steps(points, rate, scatter, i) {
 			continue
 		}
 		j := Jump{After: points[i-1].Hours, Before: points[i].Hours, Repair: repair}
-		j.Size = stepSize(points, rate, i)
+		j.Size = stepSize(points, rate, scatter, i)
 		j.Share = j.Size.Middle / points[i-1].Ohms
 		found, at = append(found, j), append(at, i)
 	}
@@ -66,13 +67,13 @@ func between(repairs []Repair, after, before float64) (id int64, ok bool) {
 // steps reports whether there is a step before point i: from one reading to the
 // next, larger than scatter, trend and the doubt of the readings explain, and
 // with the readings on either side standing by it.
-func steps(points []Point, rate float64, i int) bool {
+func steps(points []Point, rate, scatter float64, i int) bool {
 	if len(points) < leastForSteps || i < leastBeside || len(points)-i < leastBeside {
 		return false
 	}
 	step := excess(points, rate, i)
 	trend := rate * (points[i].Hours - points[i-1].Hours)
-	bound := max(stepScatters*math.Hypot(differenceScatter(points, rate), doubt(points[i-1], points[i])),
+	bound := max(stepScatters*math.Hypot(scatter, doubt(points[i-1], points[i])),
 		leastStep*points[i-1].Ohms, 2*math.Abs(trend))
 	if math.Abs(step) <= bound {
 		return false
@@ -126,7 +127,7 @@ func doubt(a, b Point) float64 {
 }
 
 // stepSize measures the step before point i by up to three readings on either side.
-func stepSize(points []Point, rate float64, i int) Range {
+func stepSize(points []Point, rate, scatter float64, i int) Range {
 	level := func(some []Point) (middle, variance float64) {
 		var v []float64
 		for _, p := range some {
@@ -138,6 +139,6 @@ func stepSize(points []Point, rate float64, i int) Range {
 	before, vb := level(points[max(0, i-beside):i])
 	after, va := level(points[i:min(len(points), i+beside)])
 	// Half the variance of a difference of two neighbours is that of one reading.
-	scatter := sq(differenceScatter(points, rate)) / 2 * (1/float64(min(i, beside)) + 1/float64(min(len(points)-i, beside)))
-	return within(after-before, z95*math.Sqrt(max(scatter, va+vb)))
+	variance := sq(scatter) / 2 * (1/float64(min(i, beside)) + 1/float64(min(len(points)-i, beside)))
+	return within(after-before, z95*math.Sqrt(max(variance, va+vb)))
 }

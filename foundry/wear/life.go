@@ -81,64 +81,70 @@ func Look(s Set, readings []Reading) Life {
 	l.LimitOhms = series.New * (1 + l.Limit)
 	counted := slices.DeleteFunc(slices.Clone(series.Points), func(p Point) bool { return p.LeftOut })
 	if len(counted) > 0 {
-		stretch := l.divide(s, counted)
-		l.follow(s, stretch)
+		l.follow(s, l.divide(s, counted))
 	}
 	l.convert(s)
 	return l
 }
 
+// stretch is a run of readings without a break, with its robust line; straight
+// is false when they have the same hours.
+type stretch struct {
+	points   []Point
+	line     robust
+	straight bool
+}
+
 // divide breaks the readings at steps and repairs and gives the newest stretch.
-func (l *Life) divide(s Set, counted []Point) []Point {
+func (l *Life) divide(s Set, counted []Point) stretch {
 	found, at := jumps(counted, s.Repairs)
 	l.Jumps = found
 	for _, j := range found {
 		if j.Size.High < 0 {
-			l.LimitOhms *= 1 + j.Share
+			l.LimitOhms *= max(1+j.Share, 1.0/Far) // less would have been refused
 		}
 	}
-	start, longest := 0, 0
+	var now stretch
+	start, longest := 0, LeastReadings
 	for _, end := range append(at, len(counted)) {
-		stretch := counted[start:end]
-		line, ok := theilSen(xy(stretch))
-		if ok && len(stretch) >= max(LeastReadings, longest) {
-			rise := line.slope / l.Series.New
-			l.Rise, longest = &rise, len(stretch)
+		now = stretch{points: counted[start:end]}
+		now.line, now.straight = theilSen(xy(now.points))
+		if n := end - start; now.straight && n >= longest {
+			rise := now.line.slope / l.Series.New
+			l.Rise, longest = &rise, n
 		}
-		if end < len(counted) {
-			start = end
-		}
+		start = end
 	}
-	return counted[start:]
+	return now
 }
 
 // follow makes the forecast from the newest stretch, or says why there is none.
-func (l *Life) follow(s Set, stretch []Point) {
+func (l *Life) follow(s Set, now stretch) {
+	stretch := now.points
 	first, last := stretch[0], stretch[len(stretch)-1]
 	l.From, l.LastRead, l.Readings = first.Hours, last.Hours, len(stretch)
 	l.Hours = max(l.Hours, last.Hours)
 	base := l.LimitOhms / (1 + l.Limit)
 	risen := within(last.Ohms/base-1, z95*math.Hypot(math.Hypot(last.U, repeats*last.Ohms), last.Shared*last.Ohms)/base)
 	l.Risen = &risen
-	l.Outliers = outliers(stretch)
+	l.Outliers = now.outliers()
 	switch {
 	case len(stretch) < LeastReadings:
 		if risen.Low >= l.Limit {
 			l.Code = Past
 		}
 		return
-	case first.Hours == last.Hours || first.Heats == last.Heats:
+	case !now.straight || first.Heats == last.Heats:
 		l.Code = OneMelt
 		return
 	}
-	robust, _ := theilSen(xy(stretch))
 	line, err := fitStretch(stretch, l.Series.New)
 	if err != nil {
 		l.Code = OneMelt
 		return
 	}
 	l.Line = &line
-	l.foresee(newModel(stretch, l.Series, robust, line.Sigma, s.Before), seeded(stretch, l.LimitOhms), s.Before != nil)
+	l.foresee(newModel(stretch, l.Series, now.line, line.Sigma, s.Before), seeded(stretch, l.LimitOhms), s.Before != nil)
 }
 
 // fitStretch lays the straight line. Coarse readings weigh less, by how well the

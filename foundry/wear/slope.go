@@ -12,7 +12,7 @@ type robust struct {
 }
 
 // manyPoints is from how many points on not every pair is looked at.
-const manyPoints = 500
+const manyPoints = 300
 
 // theilSen is the median of the slopes of all pairs (Theil 1950; Sen 1968), with
 // the median of y − slope·x for intercept. Above manyPoints each point is only
@@ -79,14 +79,13 @@ const (
 
 // outliers gives the points that lie more than five scatters from the robust
 // line. They are only pointed out; leaving one out is for a person to confirm.
-func outliers(points []Point) []int64 {
-	line, ok := theilSen(xy(points))
-	if !ok || len(points) < leastForOutliers {
+func (s stretch) outliers() []int64 {
+	if !s.straight || len(s.points) < leastForOutliers {
 		return nil
 	}
 	var odd []int64
-	for _, p := range points {
-		if math.Abs(p.Ohms-line.at(p.Hours)) > outlierScatters*max(line.scatter, p.U) {
+	for _, p := range s.points {
+		if math.Abs(p.Ohms-s.line.at(p.Hours)) > outlierScatters*max(s.line.scatter, p.U) {
 			odd = append(odd, p.ID)
 		}
 	}
