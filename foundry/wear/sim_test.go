@@ -12,78 +12,115 @@ import (
 	"drosswise/foundry/quantity"
 )
 
-// truth is a made-up element whose ohms are known at every hour.
-type truth struct {
-	ageing string
-	new    float64
-	limit  float64 // hours at which it reaches 10 % over new
-	set    Set
-	read   []Reading
-	now    float64
+// plan is what kind of element is made up. Ageing is straight, or faster and
+// faster, or straight with a wander of one to three scatters of a reading.
+type plan struct {
+	ageing   string
+	readings int
+	mixed    bool // every other reading hot, in 80/20 wire, by a table that is a little off
+	taught   bool // three sets before it taught how fast sets of this shop age
 }
 
-// ageings are how made-up elements grow old: straight, faster and faster, or
-// straight with a wander of one to three scatters of a reading.
 var ageings = []string{"steady", "speeding up", "wandering"}
 
+// truth is a made-up element whose ohms are known at every hour.
+type truth struct {
+	limit float64 // hours at which it first reaches 10 % over new
+	now   float64 // hours of the last reading
+	set   Set
+	read  []Reading
+}
+
 // invent makes an element of 8 to 40 Ω that reaches the limit at 100 to 1200
-// hours, read n times, at uneven hours, up to 30 to 90 % of that, on a meter of
-// 0.01 or 0.1 Ω with half to two steps of scatter.
-func invent(ageing string, n int, seed uint64) truth {
-	rng := rand.New(rand.NewPCG(seed, uint64(n)))
+// hours, read at uneven hours up to 30 to 90 % of that, on a meter of 0.01 or
+// 0.1 Ω with half to two steps of scatter.
+func invent(pl plan, seed uint64) truth {
+	rng := rand.New(rand.NewPCG(seed, uint64(pl.readings)))
 	uniform := func(low, high float64) float64 { return low + (high-low)*rng.Float64() }
 	step := 0.01
 	if rng.Float64() < 0.3 {
 		step = 0.1
 	}
-	tr := truth{ageing: ageing, new: uniform(8, 40)}
-	life, scatter := uniform(100, 1200), step*uniform(0.5, 2)
-	power, speed := 1.0, 0.0
-	if ageing == "speeding up" {
-		power, speed = uniform(1.2, 2.5), uniform(0.3, 1)
+	e := made{rng: rng, fresh: uniform(8, 40), life: uniform(100, 1200), power: 1, step: step, scatter: step * uniform(0.5, 2)}
+	tr := truth{limit: math.Inf(1), set: Set{New: ohm(e.fresh)}}
+	if pl.taught {
+		e.life, tr.set.Before = e.likeOthers(300)
 	}
-	rise := func(t float64) float64 {
-		return 0.1 * tr.new * ((1-speed)*t/life + speed*math.Pow(t/life, power))
+	if pl.ageing == "speeding up" {
+		e.power, e.speed = uniform(1.2, 2.5), uniform(0.3, 1)
 	}
-	upTo := life * uniform(0.3, 0.9)
-	walk := 0.0
-	if ageing == "wandering" {
-		walk = scatter * uniform(1, 3) / math.Sqrt(upTo)
+	upTo := e.life * uniform(0.3, 0.9)
+	if pl.ageing == "wandering" {
+		e.walk = e.scatter * uniform(1, 3) / math.Sqrt(upTo)
 	}
-	// The truth, in 400 steps of life; the limit is where it first gets to 10 %.
-	hours, wander := make([]float64, n), 0.0
-	for i := range hours {
-		hours[i] = upTo * (float64(i) + uniform(-0.3, 0.3)) / float64(n-1)
+	if pl.mixed {
+		tr.set.Wire, tr.set.Hot, e.table = "NiCr 80/20", deg(1000), 1.05*(1+0.02*rng.NormFloat64())
 	}
-	hours[0] = 0
-	tr.now, tr.limit = hours[n-1], math.Inf(1)
-	next := 0
-	for k := 0; k <= 12000; k++ {
-		t := float64(k) * life / 1200
-		ohms := tr.new + rise(t) + wander
-		for next < n && hours[next] <= t {
-			shown := math.Round((ohms+scatter*rng.NormFloat64())/step) * step
-			r := quantity.Resistance(math.Round(shown * float64(quantity.Ohm)))
-			tr.read = append(tr.read, Reading{ID: int64(next + 1), Hours: hours[next], Heats: next * 3, Ohms: &r,
-				Meter: Meter{Ohms: quantity.Resistance(step * float64(quantity.Ohm))}})
-			next++
-		}
-		if ohms >= 1.1*tr.new && t > tr.now {
-			tr.limit = t
-			break
-		}
-		wander += walk * math.Sqrt(life/1200) * rng.NormFloat64()
+	for i := range pl.readings {
+		e.due = append(e.due, max(0, upTo*(float64(i)+uniform(-0.3, 0.3)*hit(i > 0))/float64(pl.readings-1)))
 	}
-	fresh := quantity.Resistance(math.Round(tr.new * float64(quantity.Ohm)))
-	tr.set = Set{New: &fresh, Hours: tr.now}
+	tr.now = e.due[pl.readings-1]
+	tr.set.Hours = tr.now
+	tr.read, tr.limit = e.live(tr.now)
 	return tr
+}
+
+// made is an element that grows old in steps of a 1200th of its life.
+type made struct {
+	rng           *rand.Rand
+	fresh, life   float64
+	power, speed  float64 // a part `speed` of the rise goes with a power of the hours
+	walk          float64 // Ω per root of an hour
+	step, scatter float64
+	table         float64 // true hot over cold; 0 when all is read cold
+	due           []float64
+}
+
+// likeOthers gives a life and what three sets before it taught, all of one shop:
+// lives differ by three in ten.
+func (e *made) likeOthers(usual float64) (life float64, before *Rate) {
+	draw := func() float64 { return usual * math.Exp(0.3*e.rng.NormFloat64()) }
+	var earlier []Life
+	for range 3 {
+		earlier = append(earlier, Life{Rise: p(0.1 / draw())})
+	}
+	rate, _ := Learn(earlier)
+	return draw(), &rate
+}
+
+func (e *made) live(now float64) (read []Reading, limit float64) {
+	wander := 0.0
+	for k := 0; k <= 12_000; k++ {
+		t := float64(k) * e.life / 1200
+		ohms := e.fresh*(1+0.1*((1-e.speed)*t/e.life+e.speed*math.Pow(t/e.life, e.power))) + wander
+		for len(read) < len(e.due) && e.due[len(read)] <= t {
+			read = append(read, e.read(len(read), ohms))
+		}
+		if ohms >= 1.1*e.fresh && t > now {
+			return read, t
+		}
+		wander += e.walk * math.Sqrt(e.life/1200) * e.rng.NormFloat64()
+	}
+	return read, math.Inf(1)
+}
+
+func (e *made) read(i int, ohms float64) Reading {
+	r := Reading{ID: int64(i + 1), Hours: e.due[i], Heats: 3 * i}
+	ohms += e.scatter * e.rng.NormFloat64()
+	if e.table > 0 && i%2 == 1 {
+		r.Volts, r.Amps = volt(230), ampere(math.Round(23_000/ohms/e.table)/100)
+		r.Meter = Meter{Volts: quantity.Volt / 10, Amps: quantity.Ampere / 100}
+		return r
+	}
+	r.Ohms = ohm(math.Round(ohms/e.step) * e.step)
+	r.Meter.Ohms = *ohm(e.step)
+	return r
 }
 
 // tally is how a cell of elements came out.
 type tally struct {
-	elements, covered, early, late       int
-	open, unseen, past, trendless, jumps int
-	width                                float64
+	elements, covered, early, late, open, past, trendless, jumps float64
+	widths                                                       []float64 // of ranges with both ends, in hours left
 }
 
 func (c *tally) add(tr truth, l Life) {
@@ -101,60 +138,134 @@ func (c *tally) add(tr truth, l Life) {
 	}
 	if l.Left.Late != nil {
 		late = *l.Left.Late
-		c.width += (late - early) / left
+		c.widths = append(c.widths, (late-early)/left)
 	}
-	c.unseen += hit(l.Left.Early == nil)
 	c.open += hit(l.Left.Late == nil)
 	c.early += hit(left < early) // it came sooner than the earliest
 	c.late += hit(left > late)
 	c.covered += hit(early <= left && left <= late)
 }
 
-func hit(b bool) int {
+func hit(b bool) float64 {
 	if b {
 		return 1
 	}
 	return 0
 }
 
-func (c tally) per(n int) float64 { return 100 * float64(n) / float64(max(c.elements, 1)) }
+func (c tally) per(n float64) float64 { return 100 * n / max(c.elements, 1) }
 
-const heading = "ageing       readings elements | covered  sooner  later | late end open  no trend  past  false steps | width of closed ranges (of hours left)"
+const heading = "ageing       readings         elements | covered sooner later | late end open  no trend  past  false steps | middle width of closed ranges"
 
-func (c tally) line(ageing string, n int) string {
-	return fmt.Sprintf("%-12s %8d %8d | %7.1f %7.1f %6.1f | %13.1f %9.1f %5.1f %12.1f | %6.2f", ageing, n, c.elements,
-		c.per(c.covered), c.per(c.early), c.per(c.late), c.per(c.open), c.per(c.trendless), c.per(c.past), c.per(c.jumps), c.width/float64(max(c.elements-c.open, 1)))
+func (c tally) line(pl plan) string {
+	kind := ""
+	if pl.mixed {
+		kind = "mixed"
+	}
+	if pl.taught {
+		kind = "taught"
+	}
+	return fmt.Sprintf("%-12s %8d %-7s %8.0f | %7.1f %6.1f %5.1f | %13.1f %9.1f %5.1f %12.1f | %6.2f", pl.ageing, pl.readings, kind, c.elements,
+		c.per(c.covered), c.per(c.early), c.per(c.late), c.per(c.open), c.per(c.trendless), c.per(c.past), c.per(c.jumps), median(append(c.widths, 0)))
+}
+
+func simulate(pl plan, elements int) (c tally) {
+	for seed := range elements {
+		tr := invent(pl, uint64(seed))
+		c.add(tr, Look(tr.set, tr.read))
+	}
+	return c
 }
 
 func full() bool { return os.Getenv("DROSSWISE_SIM") == "full" }
 
 // Elements whose truth is known: how often the 90 % range of the hours left holds
-// it. In full (about a minute), with a table:
+// it. In full (under a minute), with a table:
 //
 //	DROSSWISE_SIM=full go test ./foundry/wear -run Simulated -v
+//
+// Ranges of steady elements hold the truth more often than nine times in ten:
+// they leave room for a bend and a wander that are not there.
 func TestSimulatedElements(t *testing.T) {
-	elements := 40
+	elements := 30
 	if full() {
 		elements = 600
 	}
+	t.Log("per cent of the elements; width in hours left")
 	t.Log(heading)
 	var all tally
 	for _, ageing := range ageings {
 		for _, n := range []int{4, 6, 10, 20} {
-			var c tally
-			for seed := range elements {
-				tr := invent(ageing, n, uint64(seed))
-				c.add(tr, Look(tr.set, tr.read))
-			}
-			t.Log(c.line(ageing, n))
+			c := simulate(plan{ageing: ageing, readings: n}, elements)
+			t.Log(c.line(plan{ageing: ageing, readings: n}))
 			all.elements, all.covered, all.jumps = all.elements+c.elements, all.covered+c.covered, all.jumps+c.jumps
 			if full() {
-				assert.GreaterOrEqual(t, c.per(c.covered), 82.0, "%s, %d readings", ageing, n)
-				assert.LessOrEqual(t, c.per(c.covered), 97.0, "%s, %d readings", ageing, n)
+				c.holds(t, plan{ageing: ageing, readings: n})
 			}
 		}
 	}
-	t.Logf("all: %.1f %% of %d covered", all.per(all.covered), all.elements)
-	assert.InDelta(t, 90, all.per(all.covered), 6)
-	assert.LessOrEqual(t, all.per(all.jumps), 2.0, "steps that are none")
+	t.Logf("all: %.1f covered of %.0f", all.per(all.covered), all.elements)
+	assert.InDelta(t, 92, all.per(all.covered), 5)
+	assert.LessOrEqual(t, all.per(all.jumps), 1.0, "steps that are none")
+}
+
+// holds checks what must hold in every cell.
+func (c tally) holds(t *testing.T, pl plan) {
+	assert.GreaterOrEqual(t, c.per(c.covered), 82.0, "%+v", pl)
+	if pl.ageing != "steady" {
+		assert.LessOrEqual(t, c.per(c.covered), 97.0, "%+v", pl)
+	}
+}
+
+// The same with hot readings among cold ones, and with what earlier sets taught.
+func TestSimulatedMixedAndTaught(t *testing.T) {
+	if !full() {
+		t.Skip("DROSSWISE_SIM=full runs it")
+	}
+	t.Log(heading)
+	for _, pl := range []plan{{mixed: true}, {taught: true}} {
+		for _, ageing := range ageings {
+			for _, n := range []int{4, 6, 10, 20} {
+				pl.ageing, pl.readings = ageing, n
+				c := simulate(pl, 600)
+				t.Log(c.line(pl))
+				assert.GreaterOrEqual(t, c.per(c.covered), 82.0, "%+v", pl)
+			}
+		}
+	}
+}
+
+// Steps of 3 to 8 % up or down: how often they are named, two readings after
+// they happened and at the end, and how often somewhere else.
+func TestSimulatedSteps(t *testing.T) {
+	elements := 25
+	if full() {
+		elements = 600
+	}
+	t.Log("ageing       readings | named after two  at the end  elsewhere")
+	for _, ageing := range ageings {
+		for _, n := range []int{8, 12, 20} {
+			var soon, named, elsewhere float64
+			for seed := range elements {
+				tr := invent(plan{ageing: ageing, readings: n}, uint64(seed))
+				rng := rand.New(rand.NewPCG(uint64(seed), 77))
+				at := 3 + rng.IntN(n-5)
+				share := (0.03 + 0.05*rng.Float64()) * float64(1-2*rng.IntN(2))
+				for i := at; i < n; i++ {
+					tr.read[i].Ohms = ohm(tr.read[i].Ohms.Ohms() + share*tr.set.New.Ohms())
+				}
+				is := func(l Life) float64 {
+					return hit(len(l.Jumps) == 1 && math.Abs(l.Jumps[0].Before-tr.read[at].Hours) < 0.001)
+				}
+				whole := Look(tr.set, tr.read)
+				soon += is(Look(tr.set, tr.read[:at+2]))
+				named += is(whole)
+				elsewhere += hit(len(whole.Jumps) > 0) - is(whole)
+			}
+			of := 100 / float64(elements)
+			t.Logf("%-12s %8d | %15.1f %11.1f %10.1f", ageing, n, soon*of, named*of, elsewhere*of)
+			assert.GreaterOrEqual(t, named*of, 75.0, "%s, %d readings", ageing, n)
+			assert.LessOrEqual(t, elsewhere*of, 5.0, "%s, %d readings", ageing, n)
+		}
+	}
 }
