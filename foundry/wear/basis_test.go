@@ -117,3 +117,13 @@ func TestWithoutATableHotAndColdStayApart(t *testing.T) {
 		assert.Contains(t, l.Say(quantity.Style{}), "1 cold reading is kept apart and not counted: this wire has no table")
 	}
 }
+
+func TestReadingsInWords(t *testing.T) {
+	set := Set{Wire: fecral, Hot: deg(1000)}
+	cold, _ := Reading{Ohms: ohm(14.3), Leads: ohm(0.2)}.point(set)
+	assert.Equal(t, "Read cold as 14.10 Ω: 14.10 ± 0.07 Ω at 20 °C (9 chances in 10).", cold.Say(plain))
+	hot, _ := Reading{Volts: volt(230), Amps: ampere(16)}.point(set)
+	assert.Equal(t, "Read hot as 14.38 Ω: 13.82 ± 0.10 Ω at 20 °C (9 chances in 10).", hot.Say(plain))
+	drawn, _ := Reading{Drawn: &Drawn{Energy: 10 * quantity.KilowattHour, On: 2 * quantity.Hour, Volts: 230 * quantity.Volt}}.point(Set{})
+	assert.Equal(t, "Drawn at full power: 10.58 ± 0.41 Ω, as it is hot.", drawn.Say(plain))
+}

@@ -99,56 +99,45 @@ func (r Reading) checkReason(s Set, known float64) []Refusal {
 	if times <= Far && times >= 1.0/Far {
 		return nil
 	}
-	field, slip := r.slip(times)
-	fault := UnitSlip
-	switch {
-	case slip == "":
-		fault, slip = OutOfReason, "Read it again."
-	case field == "swapped":
-		fault, field = Swapped, "volts"
-	}
-	return []Refusal{refuse(field, fault, func(st quantity.Style) string {
-		return fmt.Sprintf("This makes %s, but the set is known to have about %s. %s", ohms(st, p.Ohms), ohms(st, known), slip)
+	found := r.slip(times)
+	return []Refusal{refuse(found.field, found.fault, func(st quantity.Style) string {
+		return fmt.Sprintf("This makes %s, but the set is known to have about %s. %s", ohms(st, p.Ohms), ohms(st, known), found.look)
 	})}
 }
 
-// slip looks for one slip that explains why the resistance is so many times
-// what is known: a unit a thousand times off, two values in each other's place,
-// minutes for hours. The sentence is empty when none does.
-func (r Reading) slip(times float64) (field, sentence string) {
+// slip is one mistake that explains a resistance far from what is known.
+type slip struct {
+	field string
+	fault Fault
+	look  string // what to look at
+}
+
+// slip looks for the mistake that makes the resistance so many times what is
+// known: a unit a thousand times off, two values in each other's place, minutes
+// for hours.
+func (r Reading) slip(times float64) slip {
 	near := func(explains float64) bool { return times < explains*Far/2 && times > explains/(Far/2) }
 	_, way, _ := r.resistance()
 	switch {
 	case r.Ohms != nil && near(1000):
-		return "ohms", "Look whether they were read in mΩ."
+		return slip{"ohms", UnitSlip, "Look whether they were read in mΩ."}
 	case r.Ohms != nil && near(0.001):
-		return "ohms", "Look whether they were read in kΩ."
+		return slip{"ohms", UnitSlip, "Look whether they were read in kΩ."}
 	case r.Ohms != nil:
-		return "ohms", ""
-	case r.Volts != nil && r.Amps != nil:
-		return r.slipOfVoltsAndAmps(times, near)
+		return slip{"ohms", OutOfReason, "Read it again."}
 	case way == Draw && near(60):
-		return "on", "Look whether the time was in minutes and written as hours."
+		return slip{"on", UnitSlip, "Look whether the time was in minutes and written as hours."}
 	case way == Draw && (near(1000) || near(0.001)):
-		return "energy", "Look at the unit of the energy: it may be Wh or MWh and not kWh."
+		return slip{"energy", UnitSlip, "Look at the unit of the energy: it may be Wh or MWh and not kWh."}
 	case way == Draw:
-		return "energy", ""
-	case near(1000):
-		return "watts", "Look whether the power was read in kW and written as W."
+		return slip{"energy", OutOfReason, "Look at the meter, the time at full power and the volts again."}
+	case r.Volts != nil && r.Amps != nil && near(sq(r.Volts.Volts()/r.Amps.Amperes())):
+		// In each other's place they make A/V for V/A, which is (A/V)² times that.
+		return slip{"volts", Swapped, "Look whether volts and amps are in each other's place."}
+	case r.Watts != nil && r.Amps == nil && near(1000):
+		return slip{"watts", UnitSlip, "Look whether the power was read in kW and written as W."}
+	case r.Amps != nil && near(0.001):
+		return slip{"amps", UnitSlip, "Look whether the current was read in mA and written as A."}
 	}
-	return "watts", ""
-}
-
-func (r Reading) slipOfVoltsAndAmps(times float64, near func(float64) bool) (field, sentence string) {
-	volts, amps := r.Volts.Volts(), r.Amps.Amperes()
-	// In each other's place they make A/V for V/A, which is (A/V)² times that.
-	switch {
-	case near(sq(volts / amps)):
-		return "swapped", "Look whether volts and amps are in each other's place."
-	case near(0.001):
-		return "amps", "Look whether the current was read in mA and written as A."
-	case near(1000):
-		return "amps", "Look whether the current was read in kA, or the volts in mV."
-	}
-	return "volts", ""
+	return slip{"volts", OutOfReason, "Read volts, amps and watts again."}
 }

@@ -25,15 +25,16 @@ func (l *Life) foresee(m *model, rng *rand.Rand, taught bool) {
 	}
 	straight, trend := l.Line.Reach(l.LimitOhms, false)
 	switch {
-	case trend && l.Line.Slope < 0 && !taught:
+	case trend && l.Line.Slope < 0:
 		l.Code = Falling
 		return
 	case !trend && !taught:
 		l.Code, middle, late = NoTrend, math.Inf(1), math.Inf(1)
 	default:
 		l.Code = Foreseen
+		l.Far = middle > m.last+farSpans*m.span
 	}
-	if trend && l.Line.Slope > 0 {
+	if trend {
 		l.Straight = &straight
 		// Without support for a bend the line is the better middle.
 		if max(told.faster, told.slower) < 0.95 && straight.Middle > early && straight.Middle < late {
@@ -41,7 +42,6 @@ func (l *Life) foresee(m *model, rng *rand.Rand, taught bool) {
 		}
 	}
 	l.Left = &Left{Early: l.left(early), Middle: l.left(middle), Late: l.left(late)}
-	l.Far = middle > m.last+farSpans*m.span
 }
 
 // left is how many hours are to go until that hour; nil when it is never.

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/stat"
 )
 
@@ -71,6 +72,9 @@ type Life struct {
 // Look says what the readings of a set come to. The order of the readings does
 // not matter.
 func Look(s Set, readings []Reading) Life {
+	if !(s.Hours >= 0 && s.Hours <= mostHours) {
+		s.Hours = 0 // not said; the last reading tells
+	}
 	series := Gather(s, readings)
 	l := Life{Code: TooFew, Series: series, Limit: s.limit(), Hours: s.Hours}
 	if n := min(len(s.HeatHours), LastHeats); n > 0 {
@@ -120,45 +124,41 @@ func (l *Life) divide(s Set, counted []Point) stretch {
 
 // follow makes the forecast from the newest stretch, or says why there is none.
 func (l *Life) follow(s Set, now stretch) {
-	stretch := now.points
-	first, last := stretch[0], stretch[len(stretch)-1]
-	l.From, l.LastRead, l.Readings = first.Hours, last.Hours, len(stretch)
+	first, last := now.points[0], now.points[len(now.points)-1]
+	l.From, l.LastRead, l.Readings = first.Hours, last.Hours, len(now.points)
 	l.Hours = max(l.Hours, last.Hours)
-	base := l.LimitOhms / (1 + l.Limit)
-	risen := within(last.Ohms/base-1, z95*math.Hypot(math.Hypot(last.U, repeats*last.Ohms), last.Shared*last.Ohms)/base)
-	l.Risen = &risen
 	l.Outliers = now.outliers()
+	base := l.LimitOhms / (1 + l.Limit)
+	doubt := math.Hypot(math.Hypot(last.U, repeats*last.Ohms), last.Shared*last.Ohms)
+	risen := within(last.Ohms/base-1, z95*doubt/base)
+	l.Risen = &risen
+	several := now.straight && first.Heats < last.Heats
+	if len(now.points) >= LeastReadings && several {
+		l.Line = now.fit(l.Series.New)
+	}
 	switch {
-	case len(stretch) < LeastReadings:
-		if risen.Low >= l.Limit {
-			l.Code = Past
-		}
-		return
-	case !now.straight || first.Heats == last.Heats:
+	case l.Line != nil:
+		l.foresee(newModel(now, l.Series, l.Line.Sigma, s.Before), seeded(now.points, l.LimitOhms), s.Before != nil)
+	case risen.Low >= l.Limit:
+		l.Code = Past
+	case len(now.points) >= LeastReadings:
 		l.Code = OneMelt
-		return
 	}
-	line, err := fitStretch(stretch, l.Series.New)
-	if err != nil {
-		l.Code = OneMelt
-		return
-	}
-	l.Line = &line
-	l.foresee(newModel(stretch, l.Series, now.line, line.Sigma, s.Before), seeded(stretch, l.LimitOhms), s.Before != nil)
 }
 
-// fitStretch lays the straight line. Coarse readings weigh less, by how well the
-// best of them repeats.
-func fitStretch(points []Point, newOhms float64) (Line, error) {
-	x, y := xy(points)
-	best, w := math.Inf(1), make([]float64, len(points))
-	for i, p := range points {
+// fit lays the straight line, nil when the hours lie too close together for one.
+// Coarse readings weigh less, by how well the best of them repeats.
+func (now stretch) fit(newOhms float64) *Line {
+	x, y := xy(now.points)
+	best, w := math.Inf(1), make([]float64, len(x))
+	for i, p := range now.points {
 		w[i] = 1 / (sq(p.U) + sq(repeats*newOhms))
 		best = min(best, p.U)
 	}
-	most := slices.Max(w)
-	for i := range w {
-		w[i] /= most
+	floats.Scale(1/floats.Max(w), w)
+	line, err := fitLine(x, y, w, best)
+	if err != nil {
+		return nil
 	}
-	return fitLine(x, y, w, best)
+	return &line
 }

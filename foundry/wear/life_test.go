@@ -46,6 +46,19 @@ func TestForecastBesideTheWorkedLine(t *testing.T) {
 	assert.Contains(t, l.SayLine(plain), "meets the limit at 570 h hot, between 550 and 590 h")
 }
 
+// Hours since the last reading come off what is left.
+func TestHoursSinceTheLastReading(t *testing.T) {
+	set, readings := wornSet(t)
+	fresh := Look(set, readings)
+	set.Hours += 40
+	later := Look(set, readings)
+	assert.InDelta(t, *fresh.Left.Middle-40, *later.Left.Middle, 1e-9)
+	assert.InDelta(t, *fresh.Left.Early-40, *later.Left.Early, 1e-9)
+	assert.Contains(t, later.Say(plain), "It has been hot for 40 h since.")
+	set.Hours = 190 + 500
+	assert.Equal(t, Past, Look(set, readings).Code)
+}
+
 // Only the last twenty melts turn hours into melts.
 func TestHoursPerMelt(t *testing.T) {
 	set, readings := wornSet(t)
@@ -117,7 +130,7 @@ func TestOutliersAreLeftOutOnlyWhenConfirmed(t *testing.T) {
 	assert.Equal(t, []int64{11}, flagged.Outliers)
 	assert.Empty(t, flagged.Jumps, "one reading is no step")
 	assert.Equal(t, 11, flagged.Readings)
-	assert.Contains(t, flagged.Say(plain), "1 reading lies far off the others")
+	assert.Contains(t, flagged.Say(plain), "What was read at 130 h hot lies far off the rest.")
 
 	readings[10].LeftOut = true
 	left := Look(set, readings)

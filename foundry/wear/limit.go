@@ -17,8 +17,9 @@ const (
 	mostLimit  = 4
 )
 
+// limit is the shop's limit, or the default where it set none that can be meant.
 func (s Set) limit() float64 {
-	if s.Limit > 0 {
+	if CheckLimit(s.Limit) == nil {
 		return s.Limit
 	}
 	return DefaultLimit

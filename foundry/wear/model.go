@@ -72,10 +72,10 @@ const (
 	cubeShare = 0.1
 )
 
-// newModel poses the model for the points of one stretch, which are not all at
-// the same hours.
-func newModel(points []Point, series Series, line robust, scatter float64, before *Rate) *model {
-	n := len(points)
+// newModel poses the model for a stretch whose points are not all at the same
+// hours; scatter is that about a straight line.
+func newModel(now stretch, series Series, scatter float64, before *Rate) *model {
+	points, n := now.points, len(now.points)
 	m := &model{last: points[n-1].Hours, span: points[n-1].Hours - points[0].Hours, base: points[n-1].Ohms}
 	least := math.Inf(1)
 	for _, p := range points {
@@ -85,7 +85,7 @@ func newModel(points []Point, series Series, line robust, scatter float64, befor
 		})
 		least = min(least, readability(p))
 	}
-	rise := math.Abs(line.slope) * m.span
+	rise := math.Abs(now.line.slope) * m.span
 	m.prior[bend].sd, m.prior[cube].sd = max(bendShare*rise, least), max(cubeShare*rise, least)
 	m.prior[offset].sd = max(series.shared()*series.New, least)
 	if before != nil {

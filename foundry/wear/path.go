@@ -16,7 +16,7 @@ const (
 	draws   = 800
 	ahead   = 6
 	perSpan = 20
-	step    = 1.0 / perSpan
+	stride  = 1.0 / perSpan
 )
 
 // path is how one draw goes on after the last reading.
@@ -62,24 +62,24 @@ func (c *cell) draw(rng *rand.Rand) path {
 // reaches y; +Inf when it does not within `ahead` spans. A path that is there
 // already crosses at 0.
 func (p path) crosses(y float64, rng *rand.Rand) float64 {
-	variance := p.walk * step
+	variance := p.walk * stride
 	sd := math.Sqrt(variance)
 	gap, walked := y-p.level, 0.0
 	if gap <= 0 {
 		return 0
 	}
 	for k := 1; k <= ahead*perSpan; k++ {
-		u := float64(k) * step
+		u := float64(k) * stride
 		if sd > 0 {
 			walked += sd * rng.NormFloat64()
 		}
 		next := y - p.level - p.slope*u - p.bend*u*u - walked
 		if next <= 0 {
-			return u - step*(1-gap/(gap-next))
+			return u - stride*(1-gap/(gap-next))
 		}
 		// The chance that a Brownian bridge between two gaps touches zero.
 		if sd > 0 && gap*next < 15*variance && rng.Float64() < math.Exp(-2*gap*next/variance) {
-			return u - step/2
+			return u - stride/2
 		}
 		gap = next
 	}

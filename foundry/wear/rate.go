@@ -18,13 +18,14 @@ const (
 	alikeSets  = 2.0
 )
 
-// Learn makes the belief out of the lives of earlier sets: those with a trend,
-// or with enough readings for one. ok is false without any. Rates of different
-// sets are never pooled in one line, only their slopes.
+// Learn makes the belief out of the lives of earlier sets: those with enough
+// readings for a trend, and whose ohms did not fall, which no wire does. ok is
+// false without any. Readings of different sets are never laid in one line; only
+// their slopes meet here.
 func Learn(earlier []Life) (r Rate, ok bool) {
 	var rates []float64
 	for _, l := range earlier {
-		if l.Rise != nil {
+		if l.Rise != nil && l.Code != Falling {
 			rates = append(rates, *l.Rise)
 			r.Mean += *l.Rise
 		}

@@ -3,12 +3,13 @@ package wear
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"drosswise/foundry/quantity"
 )
 
-// ohms shows a resistance to the milliohm below 100 Ω, since its changes are small.
+// ohms shows a resistance to the hundredth below 100 Ω, since its changes are small.
 func ohms(s quantity.Style, x float64) string {
 	decimals := 2
 	if x >= 100 {
@@ -58,7 +59,7 @@ func (l Life) Say(s quantity.Style) string {
 	for _, j := range l.Jumps {
 		parts = append(parts, j.Say(s))
 	}
-	parts = append(parts, l.sayOutliers(), l.Series.sayApart(), l.Series.sayFirst(s))
+	parts = append(parts, l.sayOutliers(s), l.Series.sayApart(), l.Series.sayFirst(s))
 	return sentences(parts...)
 }
 
@@ -76,8 +77,12 @@ func (l Life) sayRisen(s quantity.Style) string {
 	if r.Middle < 0 {
 		r, side = Range{-r.High, -r.Middle, -r.Low}, "under"
 	}
-	return fmt.Sprintf("At %s hot the ohms stood %s %s %s, between %s and %s (9 chances in 10); the shop checks at %s over.",
+	text := fmt.Sprintf("At %s hot the ohms stood %s %s %s, between %s and %s (9 chances in 10); the shop checks at %s over.",
 		hours(s, l.LastRead), s.Percent(r.Middle, 1), side, from, s.Percent(r.Low, 1), s.Percent(r.High, 1), s.Percent(l.Limit, 0))
+	if since := l.Hours - l.LastRead; since >= 1 {
+		text += fmt.Sprintf(" It has been hot for %s since.", hours(s, since))
+	}
+	return text
 }
 
 // sayLeft says how long it is to the limit, or why there is no answer.
@@ -138,7 +143,7 @@ func (l Life) sayForeseen(s quantity.Style) string {
 	case left.Early == nil:
 		return "No end is in sight: if it goes on as it does, the limit is far beyond what these readings can foresee."
 	case left.Middle == nil:
-		return fmt.Sprintf("It will not be time to check for %s of heat, more likely than not later than can be foreseen (19 chances in 20).", hours(s, *left.Early))
+		return fmt.Sprintf("It is hardly time to check within %s of heat (1 chance in 20); how much later it is cannot be foreseen.", hours(s, *left.Early))
 	case left.Late == nil:
 		return fmt.Sprintf("It is time to check in about %s of heat, %s at the earliest (19 chances in 20); how long at most cannot be foreseen.", hours(s, *left.Middle), hours(s, *left.Early))
 	}
@@ -152,17 +157,17 @@ func (l Life) sayMelts(s quantity.Style) string {
 	if l.Melts == nil {
 		return "How many melts that is cannot be said: no melt says how long it was hot."
 	}
-	melts := func(x float64) string { return s.Number(x, 0) }
+	early := s.Number(*l.Melts.Early, 0)
 	text := fmt.Sprintf("At %s a melt that is ", hours(s, *l.Melt))
 	switch {
 	case l.Melts.Middle == nil:
-		text += melts(*l.Melts.Early) + " melts or more"
+		text += count(int(*l.Melts.Early), "melt", "melts") + " or more"
 	case l.Melts.Late == nil:
-		text += fmt.Sprintf("about %s melts, %s at the earliest", melts(*l.Melts.Middle), melts(*l.Melts.Early))
+		text += fmt.Sprintf("about %s, %s at the earliest", count(int(*l.Melts.Middle), "melt", "melts"), early)
 	default:
-		text += fmt.Sprintf("about %s melts, between %s and %s", melts(*l.Melts.Middle), melts(*l.Melts.Early), melts(*l.Melts.Late))
+		text += fmt.Sprintf("about %s, between %s and %s", count(int(*l.Melts.Middle), "melt", "melts"), early, s.Number(*l.Melts.Late, 0))
 	}
-	return text + ". Have a spare at hand by then."
+	return text + ". Order a spare in time for the earliest."
 }
 
 func (l Life) sayFar(s quantity.Style) string {
@@ -172,12 +177,17 @@ func (l Life) sayFar(s quantity.Style) string {
 	return fmt.Sprintf("That reaches far beyond the readings, which go from %s to %s hot: read it again as it ages.", hours(s, l.From), hours(s, l.LastRead))
 }
 
-func (l Life) sayOutliers() string {
-	n := len(l.Outliers)
-	if n == 0 {
+func (l Life) sayOutliers(s quantity.Style) string {
+	var at []string
+	for _, p := range l.Series.Points {
+		if slices.Contains(l.Outliers, p.ID) {
+			at = append(at, hours(s, p.Hours))
+		}
+	}
+	if len(at) == 0 {
 		return ""
 	}
-	return count(n, "reading lies", "readings lie") + " far off the others. Look at it again, and leave it out if it was misread; until then it is counted."
+	return fmt.Sprintf("What was read at %s hot lies far off the rest. Look at it again, and leave it out if it was misread; until then it is counted.", strings.Join(at, ", "))
 }
 
 // sayApart says that readings were kept apart, and why.
@@ -229,7 +239,7 @@ func (j Jump) Say(s quantity.Style) string {
 // Say words one reading: what was read, and what it makes cold.
 func (p Point) Say(s quantity.Style) string {
 	read := map[Way]string{Cold: "Read cold", Hot: "Read hot", Draw: "Drawn at full power"}[p.Way]
-	if p.Way != Cold && p.Ct == 1 {
+	if p.Way != Cold && p.Shared == 0 {
 		return fmt.Sprintf("%s: %s ± %s, as it is hot.", read, s.Number(p.Read, 2), ohms(s, z95*p.U))
 	}
 	return fmt.Sprintf("%s as %s: %s ± %s at 20 °C (9 chances in 10).", read, ohms(s, p.Read), s.Number(p.Ohms, 2), ohms(s, z95*math.Hypot(p.U, p.Shared*p.Ohms)))

@@ -3,8 +3,6 @@ package wear
 import (
 	"cmp"
 	"slices"
-
-	"gonum.org/v1/gonum/stat"
 )
 
 // Series are the readings of a set on one basis, by hours hot.
@@ -27,9 +25,9 @@ type Series struct {
 func Gather(s Set, readings []Reading) Series {
 	var series Series
 	var cold, hot []Point
-	known := known(s, readings)
+	expected := known(s, readings)
 	for _, r := range readings {
-		if faults := r.Check(s, known); len(faults) > 0 {
+		if faults := r.Check(s, expected); len(faults) > 0 {
 			series.Refused = append(series.Refused, faults...)
 			continue
 		}
@@ -93,8 +91,7 @@ func known(s Set, readings []Reading) float64 {
 	if len(all) < 3 {
 		return 0
 	}
-	slices.Sort(all)
-	return stat.Quantile(0.5, stat.LinInterp, all, nil)
+	return median(all)
 }
 
 // shared is the doubt of the wire's table, as a share, that readings of the two

@@ -79,13 +79,13 @@ const (
 
 // outliers gives the points that lie more than five scatters from the robust
 // line. They are only pointed out; leaving one out is for a person to confirm.
-func (s stretch) outliers() []int64 {
-	if !s.straight || len(s.points) < leastForOutliers {
+func (now stretch) outliers() []int64 {
+	if !now.straight || len(now.points) < leastForOutliers {
 		return nil
 	}
 	var odd []int64
-	for _, p := range s.points {
-		if math.Abs(p.Ohms-s.line.at(p.Hours)) > outlierScatters*max(s.line.scatter, p.U) {
+	for _, p := range now.points {
+		if math.Abs(p.Ohms-now.line.at(p.Hours)) > outlierScatters*max(now.line.scatter, p.U) {
 			odd = append(odd, p.ID)
 		}
 	}

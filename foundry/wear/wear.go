@@ -4,10 +4,10 @@
 // the reason why there is none. Before an element is fitted it checks the coil
 // on the bench.
 //
-// It is told hours and readings; it knows nothing of lines or clocks. It is not
-// given chance either: draws are seeded by the readings, so the same readings
-// give the same answer in whatever order they come. It says when it is time to
-// check; that an element is fit to use it never says.
+// It is told hours and readings; it knows nothing of lines or clocks. What it
+// draws at random is seeded by the readings: the same readings give the same
+// answer, in whatever order they come. It says when it is time to check; that an
+// element is fit to use it never says.
 //
 // Resistances are in Ω, hours are hours hot on the element set, shares are
 // fractions of 1.
