@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"drosswise/foundry/element"
+	"drosswise/foundry/kit"
 	"drosswise/foundry/quantity"
 	"drosswise/testdata"
 )
@@ -126,4 +127,21 @@ func TestReadingsInWords(t *testing.T) {
 	assert.Equal(t, "Read hot as 14.38 Ω: 13.82 ± 0.10 Ω at 20 °C (9 chances in 10).", hot.Say(plain))
 	drawn, _ := Reading{Drawn: &Drawn{Energy: 10 * quantity.KilowattHour, On: 2 * quantity.Hour, Volts: 230 * quantity.Volt}}.point(Set{})
 	assert.Equal(t, "Drawn at full power: 10.58 ± 0.41 Ω, as it is hot.", drawn.Say(plain))
+}
+
+// Source: worked element of limits_practice.csv, 14.3511 m of AWG 14 for 10 Ω.
+func TestFromKit(t *testing.T) {
+	set := SetOf(kit.Item{Kind: kit.Element, Wire: fecral, Diameter: mm(1.62773), Length: mm(14351.1), Ohms: ohm(9.9)})
+	assert.Equal(t, fecral, set.Wire)
+	assert.Equal(t, ohm(9.9), set.New)
+	assert.InDelta(t, 10, set.Built.Ohms(), 0.005, "the diameter is kept to a micrometre")
+	assert.Nil(t, SetOf(kit.Item{Kind: kit.Element}).Built)
+
+	r, ok := FromLine(kit.Line{ID: 5, Kind: kit.Read, Volts: volt(230), Amps: ampere(22)}, 12, 3)
+	assert.True(t, ok)
+	assert.Equal(t, Reading{ID: 5, Hours: 12, Heats: 3, Volts: volt(230), Amps: ampere(22)}, r)
+	for _, l := range []kit.Line{{Kind: kit.Note}, {Kind: kit.Read, Strike: &kit.Strike{}}} {
+		_, ok = FromLine(l, 0, 0)
+		assert.False(t, ok)
+	}
 }

@@ -32,7 +32,6 @@ func (l *Life) foresee(m *model, rng *rand.Rand, taught bool) {
 		l.Code, middle, late = NoTrend, math.Inf(1), math.Inf(1)
 	default:
 		l.Code = Foreseen
-		l.Far = middle > m.last+farSpans*m.span
 	}
 	if trend {
 		l.Straight = &straight
@@ -41,6 +40,7 @@ func (l *Life) foresee(m *model, rng *rand.Rand, taught bool) {
 			middle = straight.Middle
 		}
 	}
+	l.Far = l.Code == Foreseen && middle > m.last+farSpans*m.span
 	l.Left = &Left{Early: l.left(early), Middle: l.left(middle), Late: l.left(late)}
 }
 

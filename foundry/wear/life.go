@@ -138,7 +138,7 @@ func (l *Life) follow(s Set, now stretch) {
 	}
 	switch {
 	case l.Line != nil:
-		l.foresee(newModel(now, l.Series, l.Line.Sigma, s.Before), seeded(now.points, l.LimitOhms), s.Before != nil)
+		l.foresee(newModel(now, l.Series, *l.Line, s.Before), seeded(now.points, l.LimitOhms), s.Before != nil)
 	case risen.Low >= l.Limit:
 		l.Code = Past
 	case len(now.points) >= LeastReadings:

@@ -56,8 +56,8 @@ type belief struct{ mean, sd float64 }
 var walks = [...]float64{0, 0.3, 1, 3}
 
 // The grid of σ: so many steps, equal in log σ, from half to sixty times the
-// readability, and on to thrice the scatter about a straight line if that is
-// more.
+// readability (or what readings repeat to, if that is finer), and on to thrice
+// the scatter about a straight line if that is more.
 const (
 	sigmaSteps  = 25
 	sigmaLeast  = 0.5
@@ -73,11 +73,11 @@ const (
 )
 
 // newModel poses the model for a stretch whose points are not all at the same
-// hours; scatter is that about a straight line.
-func newModel(now stretch, series Series, scatter float64, before *Rate) *model {
+// hours, with the straight line through them.
+func newModel(now stretch, series Series, line Line, before *Rate) *model {
 	points, n := now.points, len(now.points)
 	m := &model{last: points[n-1].Hours, span: points[n-1].Hours - points[0].Hours, base: points[n-1].Ohms}
-	least := math.Inf(1)
+	least := repeats * series.New // what is drawn is coarser, but says so itself
 	for _, p := range points {
 		m.rows = append(m.rows, observation{
 			u: (p.Hours - m.last) / m.span, y: p.Ohms - m.base, variance: sq(p.U),
@@ -85,13 +85,14 @@ func newModel(now stretch, series Series, scatter float64, before *Rate) *model 
 		})
 		least = min(least, readability(p))
 	}
-	rise := math.Abs(now.line.slope) * m.span
+	// As much as the rise may be: what has not shown yet may have sped up as well.
+	rise := (math.Abs(now.line.slope) + line.SlopeSE) * m.span
 	m.prior[bend].sd, m.prior[cube].sd = max(bendShare*rise, least), max(cubeShare*rise, least)
 	m.prior[offset].sd = max(series.shared()*series.New, least)
 	if before != nil {
 		m.prior[slope] = belief{before.Mean * series.New * m.span, before.SD * series.New * m.span}
 	}
-	from, to := sigmaLeast*least, max(sigmaMost*least, sigmaBeyond*scatter)
+	from, to := sigmaLeast*least, max(sigmaMost*least, sigmaBeyond*line.Sigma)
 	for i := range sigmaSteps {
 		m.sigma = append(m.sigma, from*math.Pow(to/from, float64(i)/(sigmaSteps-1)))
 	}

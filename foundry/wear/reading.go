@@ -2,6 +2,7 @@ package wear
 
 import (
 	"drosswise/foundry/element"
+	"drosswise/foundry/kit"
 	"drosswise/foundry/quantity"
 )
 
@@ -23,6 +24,13 @@ type Reading struct {
 	Meter Meter
 
 	LeftOut bool // a person has confirmed that it is to be left out
+}
+
+// FromLine takes the reading off a line of kit. ok is false when the line is no
+// reading, or was struck.
+func FromLine(l kit.Line, hours float64, heats int) (r Reading, ok bool) {
+	r = Reading{ID: l.ID, Hours: hours, Heats: heats, Ohms: l.Ohms, Temp: l.Temp, Volts: l.Volts, Amps: l.Amps, Watts: l.Watts}
+	return r, l.Kind == kit.Read && l.Stands()
 }
 
 // Meter is the smallest step of what was read with; zero takes the usual one.

@@ -17,6 +17,7 @@ import (
 type plan struct {
 	ageing   string
 	readings int
+	drawn    bool // by the meter of every melt, the supply within 2 % of what was read
 	mixed    bool // every other reading hot, in 80/20 wire, by a table that is a little off
 	taught   bool // three sets before it taught how fast sets of this shop age
 }
@@ -53,7 +54,8 @@ func invent(pl plan, seed uint64) truth {
 	if pl.ageing == "wandering" {
 		e.walk = e.scatter * uniform(1, 3) / math.Sqrt(upTo)
 	}
-	if pl.mixed {
+	e.drawn = pl.drawn
+	if pl.mixed || pl.drawn {
 		tr.set.Wire, tr.set.Hot, e.table = "NiCr 80/20", deg(1000), 1.05*(1+0.02*rng.NormFloat64())
 	}
 	for i := range pl.readings {
@@ -73,6 +75,7 @@ type made struct {
 	walk          float64 // Ω per root of an hour
 	step, scatter float64
 	table         float64 // true hot over cold; 0 when all is read cold
+	drawn         bool
 	due           []float64
 }
 
@@ -107,6 +110,12 @@ func (e *made) live(now float64) (read []Reading, limit float64) {
 func (e *made) read(i int, ohms float64) Reading {
 	r := Reading{ID: int64(i + 1), Hours: e.due[i], Heats: 3 * i}
 	ohms += e.scatter * e.rng.NormFloat64()
+	if e.drawn {
+		const volts, hours = 230, 3
+		kwh := sq(volts*(1+0.02*(2*e.rng.Float64()-1))) / (ohms * e.table) * hours / 1000
+		r.Drawn = &Drawn{Energy: quantity.Energy(math.Round(kwh*100) / 100 * 3.6e6), On: hours * quantity.Hour, Volts: volts * quantity.Volt}
+		return r
+	}
 	if e.table > 0 && i%2 == 1 {
 		r.Volts, r.Amps = volt(230), ampere(math.Round(23_000/ohms/e.table)/100)
 		r.Meter = Meter{Volts: quantity.Volt / 10, Amps: quantity.Ampere / 100}
@@ -165,6 +174,9 @@ func (c tally) line(pl plan) string {
 	if pl.taught {
 		kind = "taught"
 	}
+	if pl.drawn {
+		kind = "drawn"
+	}
 	return fmt.Sprintf("%-12s %8d %-7s %8.0f | %7.1f %6.1f %5.1f | %13.1f %9.1f %5.1f %12.1f | %6.2f", pl.ageing, pl.readings, kind, c.elements,
 		c.per(c.covered), c.per(c.early), c.per(c.late), c.per(c.open), c.per(c.trendless), c.per(c.past), c.per(c.jumps), median(append(c.widths, 0)))
 }
@@ -217,15 +229,19 @@ func (c tally) holds(t *testing.T, pl plan) {
 	}
 }
 
-// The same with hot readings among cold ones, and with what earlier sets taught.
-func TestSimulatedMixedAndTaught(t *testing.T) {
+// The same with hot readings among cold ones, with what earlier sets taught, and
+// with nothing but the meter of every melt.
+func TestSimulatedOtherReadings(t *testing.T) {
 	if !full() {
 		t.Skip("DROSSWISE_SIM=full runs it")
 	}
 	t.Log(heading)
-	for _, pl := range []plan{{mixed: true}, {taught: true}} {
+	for _, pl := range []plan{{mixed: true}, {taught: true}, {drawn: true}} {
 		for _, ageing := range ageings {
 			for _, n := range []int{4, 6, 10, 20} {
+				if pl.drawn {
+					n *= 5
+				}
 				pl.ageing, pl.readings = ageing, n
 				c := simulate(pl, 600)
 				t.Log(c.line(pl))

@@ -13,7 +13,10 @@
 // fractions of 1.
 package wear
 
-import "drosswise/foundry/quantity"
+import (
+	"drosswise/foundry/kit"
+	"drosswise/foundry/quantity"
+)
 
 // Set is an element set as its life is looked at.
 type Set struct {
@@ -28,6 +31,15 @@ type Set struct {
 	HeatHours []float64
 	Repairs   []Repair
 	Before    *Rate // what earlier sets taught
+}
+
+// SetOf is an element set as kit knows it, with nothing said yet of its hours.
+func SetOf(it kit.Item) Set {
+	s := Set{Wire: it.Wire, New: it.Ohms}
+	if built, _, ok := it.ExpectedOhms(); ok {
+		s.Built = &built
+	}
+	return s
 }
 
 // Repair is work on the coils or their joints. What was read after it does not
