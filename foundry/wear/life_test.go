@@ -177,6 +177,9 @@ func TestEarlierSetsTeach(t *testing.T) {
 	assert.NotEqual(t, *without.Left.Early, *with.Left.Early)
 	_, ok = Learn(nil)
 	assert.False(t, ok)
+	fallen := -0.001
+	_, ok = Learn([]Life{{Code: Falling, Rise: &fallen}})
+	assert.False(t, ok, "ohms that fell teach nothing of wear")
 }
 
 // Everything can be kept as JSON, with the ends that cannot be foreseen as null.
