@@ -14,6 +14,7 @@ import (
 	"github.com/go-chi/chi/v5"
 	"github.com/go-chi/chi/v5/middleware"
 
+	"drosswise/server/ageing"
 	"drosswise/static"
 	"drosswise/store"
 )
@@ -25,7 +26,8 @@ type app struct {
 	sessions *scs.SessionManager
 	attempts attempts // at passwords
 	settings settings
-	yields   *beside[estimated] // what all melts tell of scrap
+	yields   *beside[estimated]   // what all melts tell of scrap
+	ages     *beside[ageing.Book] // how kit wears
 	http.Handler
 }
 
@@ -34,6 +36,7 @@ type app struct {
 func newApp(st *store.Store, log *slog.Logger, s settings) (*app, error) {
 	a := &app{store: st, log: log, settings: s, attempts: newAttempts()}
 	a.yields = &beside[estimated]{what: "estimate", changes: st.Changes, log: log, work: func(ctx context.Context) (*estimated, error) { return estimateAll(ctx, st) }}
+	a.ages = &beside[ageing.Book]{what: "wear", changes: st.WearChanges, log: log, work: func(ctx context.Context) (*ageing.Book, error) { return ageing.Read(ctx, st) }}
 	a.sessions = newSessions(st, s)
 	a.sessions.ErrorFunc = a.sessionFailed
 	cross := http.NewCrossOriginProtection()

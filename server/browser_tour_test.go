@@ -118,6 +118,7 @@ func (s *shed) stops(t *testing.T, p *phone) map[string][]string {
 		"/scrap/{id}/lots/new":       {"/scrap/1/lots/new"},
 		"/findings":                  {"/findings"},
 		"/kit":                       {"/kit"},
+		"/kit/bench":                 {"/kit/bench", "/kit/bench?wire=nonsense&volts=x", "/kit/bench?wire=FeCrAl+22Cr-5.8Al&diameter=1.63&length=14.4&volts=230&circuit=16&plug=13&turns=&former="},
 		"/kit/new/{kind}":            {"/kit/new/furnace", "/kit/new/crucible", "/kit/new/element", "/kit/new/scale", "/kit/new/probe"},
 		"/kit/{id}":                  {"/kit/1", "/kit/2", "/kit/3", "/kit/4"},
 		"/kit/{id}/edit":             {"/kit/1/edit", "/kit/2/edit"},

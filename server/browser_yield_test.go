@@ -23,9 +23,9 @@ type seenYield struct {
 	From              string  // the left end of the rule
 }
 
-// TestTheDemosRankingOnThePage reads the ranking of the demo shop off the page
-// on a phone and holds it against the truth that the demo was made from.
-func TestTheDemosRankingOnThePage(t *testing.T) {
+// TestTheDemoOnAPhone signs in to the demo shop on a phone and looks at what its
+// records tell.
+func TestTheDemoOnAPhone(t *testing.T) {
 	dir := t.TempDir()
 	hash, err := hashPassword(t.Context(), demo.Password)
 	require.NoError(t, err)
@@ -47,6 +47,13 @@ func TestTheDemosRankingOnThePage(t *testing.T) {
 	b.press("Password")
 	b.enter("password", demo.Password)
 	b.tap("Sign in")
+	t.Run("the ranking of its scrap", func(t *testing.T) { demosRanking(t, b) })
+	t.Run("an element near its end", func(t *testing.T) { demosElement(t, b) })
+}
+
+// demosRanking reads the ranking of the demo shop off the page and holds it
+// against the truth that the demo was made from.
+func demosRanking(t *testing.T, b *tab) {
 	require.Eventually(t, func() bool {
 		b.open("/scrap")
 		return strings.Contains(b.text(), "Scrap, cleanest first") && !strings.Contains(b.text(), "A newer one is being made")

@@ -56,7 +56,7 @@ func galleryHandler() http.Handler {
 
 func allScenes() []scene {
 	var all []scene
-	for _, some := range [][]scene{meltScenes(), lineScenes(), listScenes(), formScenes(), scrapScenes(), yieldScenes(), findingsScenes(), kitScenes(), peopleScenes()} {
+	for _, some := range [][]scene{meltScenes(), lineScenes(), listScenes(), formScenes(), scrapScenes(), yieldScenes(), findingsScenes(), kitScenes(), wornScenes(), peopleScenes()} {
 		all = append(all, some...)
 	}
 	return all

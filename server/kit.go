@@ -10,6 +10,7 @@ import (
 
 	"github.com/go-chi/chi/v5"
 
+	"drosswise/foundry/drift"
 	"drosswise/foundry/element"
 	"drosswise/foundry/kit"
 	"drosswise/store"
@@ -43,6 +44,9 @@ func kitItemPage(a *app, w http.ResponseWriter, r *http.Request, v visit) error 
 		if page.Melts, err = a.lastMelts(ctx, f, page.Names, lastMeltsShown); err != nil {
 			return err
 		}
+	}
+	if page.Worn, err = a.worn(ctx, page.Item, page.Names, v); err != nil {
+		return err
 	}
 	return a.show(w, r, http.StatusOK, page.Page(a.frame(r, v, page.Item.Name, "kit")))
 }
@@ -86,7 +90,7 @@ func editKitPage(a *app, w http.ResponseWriter, r *http.Request, v visit) error 
 }
 
 func (a *app) showKitForm(w http.ResponseWriter, r *http.Request, v visit, status int, it kit.Item, f *form) error {
-	page := views.KitForm{Filled: filled(f), Kind: it.Kind, ID: it.ID, Name: it.Name, Wires: wires()}
+	page := views.KitForm{Filled: filled(f), Kind: it.Kind, ID: it.ID, Name: it.Name, Wires: wires(), Bricks: bricks()}
 	title := "New " + strings.ToLower(it.Kind.Name())
 	if it.ID == 0 {
 		page.Key = newKey()
@@ -119,6 +123,15 @@ func wires() []views.Option {
 		all = append(all, views.Option{Value: w.Name, Label: w.Name})
 	}
 	return append(all, views.Option{Value: kit.OtherWire, Label: "Another alloy"})
+}
+
+// bricks are the bricks that a wall is reckoned with.
+func bricks() []views.Option {
+	all := []views.Option{{Value: "", Label: "Not said"}}
+	for _, b := range drift.Bricks {
+		all = append(all, views.Option{Value: b.Name, Label: strings.ToUpper(b.Name[:1]) + b.Name[1:]})
+	}
+	return all
 }
 
 func newKit(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
@@ -169,6 +182,7 @@ func editKit(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 	if !f.ok() {
 		return a.showKitForm(w, r, v, http.StatusUnprocessableEntity, was, f)
 	}
+	a.settle(r.Context())
 	a.flash(r, "Changed.")
 	return seeOther(w, r, kitPath(it.ID))
 }

@@ -88,6 +88,7 @@ func addKitLine(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 	if !f.ok() {
 		return a.showKitLineForm(w, r, v, http.StatusUnprocessableEntity, it, spec, f)
 	}
+	a.settle(r.Context())
 	a.flash(r, writtenSentence(it, l, v.style))
 	return seeOther(w, r, kitPath(it.ID))
 }
@@ -163,6 +164,7 @@ func (a *app) markKitLine(w http.ResponseWriter, r *http.Request, v visit, strik
 	if err := a.store.StrikeKitLine(r.Context(), v.person.ID, item, pathID(chi.URLParam(r, "line")), m); err != nil {
 		return err
 	}
+	a.settle(r.Context())
 	a.flash(r, markedSentence(strike))
 	return seeOther(w, r, kitPath(item))
 }

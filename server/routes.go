@@ -90,6 +90,7 @@ func (a *app) routes() []route {
 		{get, "/findings", reader, findingsPage},
 
 		{get, "/kit", reader, kitPage},
+		{get, "/kit/bench", reader, benchPage},
 		{get, "/kit/new/{kind}", melter, newKitPage},
 		{post, "/kit", melter, newKit},
 		{get, "/kit/{id}", reader, kitItemPage},
@@ -99,6 +100,7 @@ func (a *app) routes() []route {
 		{post, "/kit/{id}/lines", melter, addKitLine},
 		{post, "/kit/{id}/lines/{line}/strike", melter, strikeKitLine},
 		{post, "/kit/{id}/lines/{line}/lift", melter, liftKitLine},
+		{post, "/kit/{id}/alarms/{code}/{how}", melter, closeAlarm},
 
 		{get, "/shop", reader, shopPage},
 		{get, "/shop/edit", owner, editShopPage},
@@ -117,5 +119,7 @@ func (a *app) routes() []route {
 		{get, "/api/v1/sources/{id}", reader, sourceJSON},
 		{get, "/api/v1/compare", reader, compareJSON},
 		{get, "/api/v1/findings", reader, findingsJSON},
+		{get, "/api/v1/kit", reader, kitsJSON},
+		{get, "/api/v1/kit/{id}", reader, kitJSON},
 	}
 }

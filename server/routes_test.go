@@ -43,6 +43,9 @@ var rules = map[string]role{
 	"GET /api/v1/sources/{id}":       reader,
 	"GET /api/v1/compare":            reader,
 	"GET /api/v1/findings":           reader,
+	"GET /api/v1/kit":                reader,
+	"GET /api/v1/kit/{id}":           reader,
+	"GET /kit/bench":                 reader,
 
 	"GET /melts/start":                        melter,
 	"POST /melts":                             melter,
@@ -78,6 +81,7 @@ var rules = map[string]role{
 	"POST /kit/{id}/lines":                    melter,
 	"POST /kit/{id}/lines/{line}/strike":      melter,
 	"POST /kit/{id}/lines/{line}/lift":        melter,
+	"POST /kit/{id}/alarms/{code}/{how}":      melter,
 
 	"GET /shop/edit":                 owner,
 	"POST /shop":                     owner,
@@ -151,7 +155,7 @@ func mayAsk(t *testing.T, res *answered, name string, who, least role) {
 // address fills what a pattern leaves open with what is nowhere: refusals come
 // before anything is looked for.
 func address(pattern string) string {
-	return strings.NewReplacer("{token}", "NONE", "{code}", "Z99-999", "{id}", "999", "{line}", "999", "{lot}", "999", "{price}", "999",
+	return strings.NewReplacer("{token}", "NONE", "{code}", "Z99-999", "{id}", "999", "{line}", "999", "{lot}", "999", "{price}", "999", "{how}", "one_off",
 		"{kind}", "furnace", "/static/*", "/static/none/app.css").Replace(pattern)
 }
 

@@ -39,6 +39,7 @@ func today(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 		}
 		page.ToDo = append(page.ToDo, todo...)
 	}
+	page.ToDo = append(page.ToDo, a.wornToDo(ctx, n, v)...)
 	page.ToDo = append(page.ToDo, kitToDo(n)...)
 	tariffs, err := a.store.Tariffs(ctx)
 	if err != nil {

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"slices"
 
+	"drosswise/foundry/drift"
 	"drosswise/foundry/kit"
 	"drosswise/foundry/melt"
 	"drosswise/foundry/quantity"
@@ -133,4 +134,36 @@ func (s *Store) CloseAlarm(ctx context.Context, by, furnace int64, key string, c
 		t.worn()
 		return nil
 	})
+}
+
+// MeltsWith lists the newest melts since a moment that any kit was used in,
+// instruments too, the oldest first.
+func (s *Store) MeltsWith(ctx context.Context, item int64, since quantity.Moment, most int) ([]drift.Used, error) {
+	all, err := collect(ctx, s.read, func(rows *sql.Rows) (u drift.Used, err error) {
+		err = rows.Scan(&u.ID, &u.At)
+		return u, err
+	}, `SELECT melt_id, started_at FROM (SELECT melt_id, started_at, used FROM figure WHERE started_at >= ? AND state <> 'void' ORDER BY started_at DESC LIMIT ?)
+		WHERE EXISTS (SELECT 1 FROM json_each(used) WHERE value = ?) ORDER BY started_at`, since, most, item)
+	if err != nil {
+		return nil, fmt.Errorf("melts with kit %d: %w", item, err)
+	}
+	return all, nil
+}
+
+// Codes gives the codes of melts, in their order; melts that are not there are
+// left out.
+func (s *Store) Codes(ctx context.Context, melts []int64) ([]melt.Code, error) {
+	var all []melt.Code
+	for _, id := range melts {
+		var code melt.Code
+		err := s.read.QueryRowContext(ctx, "SELECT code FROM melt WHERE id = ?", id).Scan(&code)
+		if errors.Is(err, sql.ErrNoRows) {
+			continue
+		}
+		if err != nil {
+			return nil, fmt.Errorf("codes: %w", err)
+		}
+		all = append(all, code)
+	}
+	return all, nil
 }

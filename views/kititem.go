@@ -16,7 +16,8 @@ type KitItem struct {
 	Wear    kit.Wear
 	Names   Names // kit and people
 	Melts   []MeltRow
-	All     bool // all lines are asked for
+	Worn    *Worn // nil while the first is being worked out
+	All     bool  // all lines are asked for
 	May     bool
 	NewKeys func() string // a key for each button that writes something
 }
@@ -55,9 +56,9 @@ func (p KitItem) figures(s quantity.Style) []Figure {
 	case kit.Furnace:
 		return []Figure{heats, hot, charged, energy}
 	case kit.Crucible:
-		return []Figure{p.fill(s), heats, hot, charged}
+		return []Figure{p.fill(s), p.chance(s), heats, hot, charged}
 	case kit.Element:
-		return []Figure{p.power(s), heats, hot, energy}
+		return []Figure{p.power(s), p.left(s), heats, hot, energy}
 	}
 	charged.Sentence = "charged in those melts"
 	if p.Item.Kind == kit.Scale {

@@ -11,8 +11,22 @@ type Plot struct {
 	Says   string // the same in words
 	X, Y   Axis
 	Dots   []Dot
-	Joined bool   // a line leads from each dot to the next
-	Limits []Rung // drawn across, such as the limit that a shop has set
+	Joined bool    // a line leads from each dot to the next
+	Trace  []Place // a line of its own
+	Limits []Rung  // drawn across, such as the limit that a shop has set
+	Ahead  *Ahead
+}
+
+// Place is a point of a line.
+type Place struct{ X, Y float64 }
+
+// Ahead is where a course is foreseen to come to: between two places at the
+// same height, or from one on where the other cannot be foreseen.
+type Ahead struct {
+	From        Place // what it goes on from
+	Y           float64
+	Early, Late float64
+	Open        bool // Late cannot be foreseen
 }
 
 // Axis is what a direction of a plot stands for, with the places that are

@@ -88,11 +88,14 @@ type Line struct {
 // Causes are why a piece was retired. Only Worn tells of its life; the others
 // cut it short.
 var Causes = []Choice{
-	{"", "Not said"}, {Worn, "Worn out"}, {"broken", "Broken by an accident"}, {"other", "Something else: sold, given away, no longer needed"},
+	{"", "Not said"}, {Worn, "Worn out"}, {Broken, "Broken by an accident"}, {"other", "Something else: sold, given away, no longer needed"},
 }
 
-// Worn is the cause of what wear brought to an end.
-const Worn = "worn"
+// What wear brought to an end, and what an accident did.
+const (
+	Worn   = "worn"
+	Broken = "broken"
+)
 
 // Rings are how a crucible sounds when tapped.
 var Rings = []Choice{{"", "Not tapped"}, {"clear", "Clear"}, {"dull", "Dull"}}

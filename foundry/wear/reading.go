@@ -29,7 +29,10 @@ type Reading struct {
 // FromLine takes the reading off a line of kit. ok is false when the line is no
 // reading, or was struck.
 func FromLine(l kit.Line, hours float64, heats int) (r Reading, ok bool) {
-	r = Reading{ID: l.ID, Hours: hours, Heats: heats, Ohms: l.Ohms, Temp: l.Temp, Volts: l.Volts, Amps: l.Amps, Watts: l.Watts}
+	r = Reading{ID: l.ID, Hours: hours, Heats: heats, Ohms: l.Ohms, Leads: l.Lead, Temp: l.Temp, Volts: l.Volts, Amps: l.Amps, Watts: l.Watts}
+	if l.Step != nil {
+		r.Meter.Ohms = *l.Step
+	}
 	return r, l.Kind == kit.Read && l.Stands()
 }
 

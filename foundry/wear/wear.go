@@ -39,6 +39,9 @@ func SetOf(it kit.Item) Set {
 	if built, _, ok := it.ExpectedOhms(); ok {
 		s.Built = &built
 	}
+	if it.OhmsLimit != nil {
+		s.Limit = float64(*it.OhmsLimit) / 1e6
+	}
 	return s
 }
 

@@ -79,7 +79,9 @@ func (d *run) hear(day func(int, time.Month, int, int) quantity.Moment) {
 // furnish adds the kit that is there from the start.
 func (d *run) furnish(at quantity.Moment) {
 	d.addKit(at, kit.Item{Kind: kit.Furnace, Name: yardFurnace.name, Letter: yardFurnace.letter, Heating: "wire", Switching: "controlled", Volts: new(230 * quantity.Volt), Circuit: new(13 * quantity.Ampere),
-		Power: new(yardFurnace.power), Note: "Fire brick in a steel shell, coil in grooves. Own circuit, wired and tested by an electrician."})
+		Power: new(yardFurnace.power), Brick: "insulating fire brick, group 23 (1260 °C)", Wall: new(114 * quantity.Millimetre),
+		Wide: new(230 * quantity.Millimetre), Deep: new(230 * quantity.Millimetre), High: new(300 * quantity.Millimetre),
+		Note: "Fire brick in a steel shell, coil in grooves. Own circuit, wired and tested by an electrician."})
 	for _, s := range []scale{kitchenScale, platformScale} {
 		d.addKit(at, kit.Item{Kind: kit.Scale, Name: s.name, Resolution: s.step, Capacity: s.capacity})
 	}

@@ -1,0 +1,113 @@
+package main
+
+import (
+	"net/http"
+	"time"
+
+	"drosswise/foundry/drift"
+	"drosswise/foundry/kit"
+	"drosswise/foundry/life"
+	"drosswise/foundry/wear"
+)
+
+// toldKit is a piece of kit for a program, with what the records say of how it
+// wears; what does not go with its kind is left out.
+type toldKit struct {
+	ID      int64             `json:"id"`
+	Kind    kit.Kind          `json:"kind"`
+	Name    string            `json:"name"`
+	Retired bool              `json:"retired"`
+	Cracked bool              `json:"cracked"`
+	On      int64             `json:"fitted_to,omitempty"`
+	Heats   int               `json:"heats"`
+	Hours   float64           `json:"hours_hot"`
+	Charged float64           `json:"kg_charged"`
+	Element *wear.Life        `json:"ohms,omitempty"`
+	Furnace *toldCourse       `json:"course,omitempty"`
+	Checks  *drift.Instrument `json:"checks,omitempty"`
+	Outlook *toldLife         `json:"outlook,omitempty"`
+	Says    []string          `json:"says"`
+}
+
+type toldCourse struct {
+	Energy drift.Course   `json:"energy"`
+	Time   drift.Course   `json:"time_to_molten"`
+	Open   *drift.Alarm   `json:"open_alarm"`
+	Causes []drift.Likely `json:"causes,omitempty"`
+	Wall   *drift.Wall    `json:"wall,omitempty"`
+	Loss   *drift.Loss    `json:"loss,omitempty"`
+}
+
+type toldLife struct {
+	life.Outlook
+	Cost   *life.Cost  `json:"cost_per_heat,omitempty"`
+	Weight *life.Trend `json:"weight,omitempty"`
+	Wall   *life.Trend `json:"wall,omitempty"`
+}
+
+// toldKits is all kit, or one piece of it.
+type toldKits struct {
+	At        time.Time  `json:"at"`
+	Old       bool       `json:"old"` // a newer one is being made
+	Kit       []toldKit  `json:"kit"`
+	Crucibles *life.Life `json:"crucibles"`
+	Sets      *life.Life `json:"element_sets"`
+}
+
+func kitsJSON(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
+	items, err := a.store.Kit(r.Context())
+	if err != nil {
+		return err
+	}
+	return a.tellKit(w, r, v, items)
+}
+
+func kitJSON(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
+	it, err := a.itemOf(r)
+	if err != nil {
+		return err
+	}
+	return a.tellKit(w, r, v, []kit.Item{it})
+}
+
+func (a *app) tellKit(w http.ResponseWriter, r *http.Request, v visit, items []kit.Item) error {
+	book, old := a.ages.latest(r.Context())
+	if book == nil {
+		return errNotYet
+	}
+	wears, err := a.store.Wears(r.Context())
+	if err != nil {
+		return err
+	}
+	body := toldKits{At: book.At.Time().UTC(), Old: old, Kit: []toldKit{}, Crucibles: book.Crucibles.Life, Sets: book.Sets.Life}
+	for _, it := range items {
+		used := wears[it.ID]
+		one := toldKit{
+			ID: it.ID, Kind: it.Kind, Name: it.Name, Retired: it.Retired, Cracked: it.Cracked, On: it.On,
+			Heats: used.Heats, Hours: used.Hot.Hours(), Charged: used.Charged.Kilograms(), Says: []string{},
+		}
+		if l, ok := book.Elements[it.ID]; ok {
+			one.Element = &l
+			one.Says = append(one.Says, l.Say(v.style))
+		}
+		if f, ok := book.Furnaces[it.ID]; ok {
+			alarm, _ := f.Open()
+			one.Furnace = &toldCourse{f.Energy, f.Time, alarm, f.Causes, f.Wall, f.Loss}
+			one.Says = append(one.Says, f.Energy.Say(v.style), f.Time.Say(v.style))
+		}
+		if in, ok := book.Tools[it.ID]; ok {
+			one.Checks = &in
+			one.Says = append(one.Says, in.Say(v.style))
+		}
+		lives, of := book.Crucibles, life.Crucible
+		if it.Kind == kit.Element {
+			lives, of = book.Sets, life.ElementSet
+		}
+		if p := lives.Each[it.ID]; p.Outlook != nil {
+			one.Outlook = &toldLife{*p.Outlook, p.Cost, p.Weight, p.Wall}
+			one.Says = append(one.Says, p.Outlook.Say(v.style, of))
+		}
+		body.Kit = append(body.Kit, one)
+	}
+	return a.answerJSON(w, body)
+}
