@@ -153,9 +153,9 @@ func (t *tx) stopOwning(ctx context.Context, p Person) error {
 	return nil
 }
 
-// EndPerson ends an account with all its sign-ins and the links made for it or
-// by it. It returns ErrLastOwner when nobody else could set the shop up. A
-// reset link brings the account back.
+// EndPerson ends an account with all its sign-ins, its calendar and the links
+// made for it or by it. It returns ErrLastOwner when nobody else could set the
+// shop up. A reset link brings the account back.
 func (s *Store) EndPerson(ctx context.Context, by, id int64) error {
 	return s.change(ctx, by, func(t *tx) error {
 		p, err := person(ctx, t, id)
@@ -174,6 +174,9 @@ func (s *Store) EndPerson(ctx context.Context, by, id int64) error {
 			return fmt.Errorf("withdraw links: %w", err)
 		}
 		if err := t.endSignIns(ctx, id, 0); err != nil {
+			return err
+		}
+		if err := t.endCalendar(ctx, id); err != nil {
 			return err
 		}
 		return t.record(ctx, "person", id, map[string]any{"ended": false}, map[string]any{"ended": true})

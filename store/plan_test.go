@@ -197,6 +197,15 @@ func TestNothingReadsAGrowingTableThrough(t *testing.T) {
 	check("a piece of kit", func() error { _, _, _, err := w.KitItem(ctx, w.elements[0]); return err })
 	check("wear", func() error { _, err := w.Wears(ctx); return err })
 	check("records", func() error { _, err := w.Records(ctx); return err })
+	check("last looks", func() error { _, err := w.LastLooks(ctx); return err }, "kit_line USING COVERING INDEX kit_line_fate", "kit_line USING INDEX kit_line_cracked", "kit_line USING COVERING INDEX kit_line_cracked")
+	for _, of := range []int64{w.furnaces[0], w.crucibles[0], w.elements[0]} {
+		it, _, _, err := w.KitItem(ctx, of)
+		require.NoError(t, err)
+		w.check(t, heard, "last look", func() error { _, err := lastLook(ctx, w.read, it, kit.UsualOf(it.Kind).Rule); return err }, false)
+		w.check(t, heard, "pace", func() error { _, err := w.Pace(ctx, it); return err }, false)
+	}
+	check("rules of the due list", func() error { _, err := w.DueRules(ctx); return err })
+	check("a calendar", func() error { _, err := w.CalendarSince(ctx, w.by); return err })
 	check("open deliveries", func() error { _, err := w.OpenLots(ctx, 5); return err })
 
 	check("start", func() error { w.start(t, 0); return nil })

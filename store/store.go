@@ -41,6 +41,7 @@ type Store struct {
 	changes     atomic.Uint64 // see Changes
 	wear        atomic.Uint64 // see WearChanges
 	kit         atomic.Pointer[keptKit]
+	looks       atomic.Pointer[keptLooks]
 }
 
 // Open opens the database in a folder, makes both when they are not there, and
