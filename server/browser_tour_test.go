@@ -126,6 +126,7 @@ func (s *shed) stops(t *testing.T, p *phone) map[string][]string {
 		"/shop":                      {"/shop"},
 		"/shop/edit":                 {"/shop/edit"},
 		"/shop/tariffs/new":          {"/shop/tariffs/new"},
+		"/shop/due":                  {"/shop/due"},
 		"/shop/people/{id}":          {"/shop/people/1", "/shop/people/2", "/shop/people/99"},
 	}
 }

@@ -129,6 +129,14 @@ func needed[T any](f *form, field, sentence string, read func(string) (T, error)
 	return *got
 }
 
+// whole reads a whole number that may be left out.
+func (f *form) whole(field string) *int {
+	return optional(f, field, func(text string) (int, error) {
+		n, err := f.style.ReadCount(text)
+		return int(n), err
+	})
+}
+
 // sentenceOf is what a refused quantity says for a person.
 func sentenceOf(err error) string {
 	var r *quantity.Refusal

@@ -45,6 +45,7 @@ func galleryKitList() views.KitList {
 		p.Items = append(p.Items, it)
 		p.Wears[it.ID] = galleryWear()
 	}
+	p.Due = galleryDue()
 	gone := galleryKit()[2]
 	gone.ID, gone.Name, gone.Retired = 7, "C2", true
 	p.Items = append(p.Items, gone)
@@ -59,6 +60,9 @@ func galleryItem(id int64, lines []kit.Line) views.KitItem {
 	p := views.KitItem{Item: galleryKit()[id], Lines: lines, Wear: galleryWear(), Names: galleryNames(), Melts: galleryRows(3), May: true, NewKeys: galleryKey}
 	p.Item.Retired, p.Item.On = kit.Fate(lines)
 	p.Names.Kit[id] = p.Item
+	if d, ok := galleryDue()[id]; ok {
+		p.Due = &d
+	}
 	return p
 }
 

@@ -42,7 +42,8 @@ func listScenes() []scene {
 		"one":   {May: true, Last: galleryRows(1)},
 		"many": {May: true, Running: galleryRows(2)[1:], Last: galleryRows(6), ToDo: []views.ToDo{
 			{Lead: "A time was marked.", Text: "Say what it was, while you still know.", Link: views.Link{Text: "A26-040", Href: "/melt/lacking"}}}},
-		"reader": {Last: galleryRows(6)},
+		"due":    {May: true, Last: galleryRows(6), ToDo: views.DueToDo(galleryDues(), quantity.Style{}, true)},
+		"reader": {Last: galleryRows(6), ToDo: views.DueToDo(galleryDues()[:2], quantity.Style{}, false)},
 	}
 	lists := map[string]views.Melts{
 		"empty": {May: true},
@@ -52,7 +53,7 @@ func listScenes() []scene {
 		"nothing-fits": {May: true, Any: true, Words: "zeppelin", Faults: map[string]string{"from": "Type a month as year and month, such as 2026-01."}, From: "yesterday"},
 	}
 	var all []scene
-	for _, name := range []string{"empty", "one", "many", "reader"} {
+	for _, name := range []string{"empty", "one", "many", "due", "reader"} {
 		p := todays[name]
 		all = append(all, scene{"today/" + name, "Today, " + name, func(f views.Frame) templ.Component { return p.Page(f) }})
 	}
@@ -66,6 +67,8 @@ func listScenes() []scene {
 // formScenes are the forms that a melt begins with.
 func formScenes() []scene {
 	start := views.Start{Key: "gallery-start", Kit: galleryKit(), Last: galleryHeading(), Warm: true}
+	due := start
+	due.Due = galleryDue()
 	bare := views.Start{Key: "gallery-start"}
 	paper := views.Paper{Start: start, Names: galleryNames(), Sources: galleryForm(melt.Spec{}).Sources}
 	refused := paper
@@ -73,6 +76,7 @@ func formScenes() []scene {
 	refused.Faults = map[string]string{"mass1": "“two” is not a number. Type it like 1.842 or 1,842."}
 	return []scene{
 		{"start/ready", "Start a melt", func(f views.Frame) templ.Component { return start.Page(f) }},
+		{"start/due", "Start a melt on kit that is due", func(f views.Frame) templ.Component { return due.Page(f) }},
 		{"start/empty", "Start a melt without a furnace", func(f views.Frame) templ.Component { return bare.Page(f) }},
 		{"paper/ready", "Copy a melt in", func(f views.Frame) templ.Component { return paper.Page(f) }},
 		{"paper/refused", "Copy a melt in, refused", func(f views.Frame) templ.Component { return refused.Page(f) }},

@@ -6,6 +6,7 @@ import (
 	"github.com/a-h/templ"
 
 	"drosswise/foundry/caution"
+	"drosswise/foundry/kit"
 	"drosswise/foundry/quantity"
 	"drosswise/foundry/tariff"
 	"drosswise/views"
@@ -68,6 +69,10 @@ func shopScenes() []scene {
 		{ID: 2, Tariff: tariff.Tariff{From: galleryDay(2026, 4, 1), Price: 257300, Bands: []tariff.Band{{FromMinute: 23 * 60, ToMinute: 7 * 60, Price: 181000}, {FromMinute: 17 * 60, ToMinute: 20 * 60, Price: 410000}}}},
 		{ID: 1, Tariff: tariff.Tariff{From: galleryDay(2024, 11, 1), Price: 240000}},
 	}
+	for _, u := range kit.UsualRules {
+		bare.Due = append(bare.Due, u.Rule)
+	}
+	whole.Due = []kit.Rule{{Kind: kit.Furnace, Heats: new(20), Days: new(90)}, bare.Due[1], bare.Due[2], {Kind: kit.Scale}, bare.Due[4]}
 	looked := whole
 	looked.Owner = false
 	refused := views.TariffForm{Key: "gallery-tariff", Bands: mostBands, Form: views.Typed{
@@ -79,6 +84,9 @@ func shopScenes() []scene {
 		Faults: map[string]string{"currency": "What was logged in EUR is not converted: its figures would read as JPY. Tick below that this is right, or choose EUR again.",
 			"ambient": "A shed is between −50 and 60 °C. Check the number and its unit."},
 	}}
+	typed := newForm(map[string][]string{"furnace_heats": {"0"}, "crucible_heats": {"5"}, "scale_days": {"half a year"}}, quantity.Style{})
+	typed.dueRules()
+	wrongDue := views.DueForm{Filled: filled(typed)}
 	in := func(f views.Frame) views.Frame {
 		f.Nav = "shop"
 		return f
@@ -88,6 +96,8 @@ func shopScenes() []scene {
 		{"shop/many", "Set-up with prices and people", func(f views.Frame) templ.Component { return whole.Page(in(f)) }},
 		{"shop/reader", "Set-up as a reader sees it", func(f views.Frame) templ.Component { return looked.Page(in(f)) }},
 		{"shop/settings", "Settings, refused", func(f views.Frame) templ.Component { return settings.Page(in(f)) }},
+		{"shop/due", "When kit is due", func(f views.Frame) templ.Component { return views.DueForm{}.Page(in(f)) }},
+		{"shop/due-refused", "When kit is due, refused", func(f views.Frame) templ.Component { return wrongDue.Page(in(f)) }},
 		{"tariff/new", "Add a price of electricity", func(f views.Frame) templ.Component {
 			return views.TariffForm{Key: "gallery-tariff", Bands: mostBands}.Page(in(f))
 		}},

@@ -26,7 +26,11 @@ func kitPage(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 	if err != nil {
 		return err
 	}
-	page := views.KitList{Items: items, Wears: wears, May: v.may(melter)}
+	due, err := a.dueByID(r.Context(), v)
+	if err != nil {
+		return err
+	}
+	page := views.KitList{Items: items, Wears: wears, Due: due, May: v.may(melter)}
 	return a.show(w, r, http.StatusOK, page.Page(a.frame(r, v, "Kit", "kit")))
 }
 
@@ -39,6 +43,13 @@ func kitItemPage(a *app, w http.ResponseWriter, r *http.Request, v visit) error 
 	}
 	if page.Names, err = a.names(ctx, nil); err != nil {
 		return err
+	}
+	due, err := a.dueByID(ctx, v)
+	if err != nil {
+		return err
+	}
+	if d, ok := due[page.Item.ID]; ok {
+		page.Due = &d
 	}
 	if f, ok := meltsWith(page.Item); ok {
 		if page.Melts, err = a.lastMelts(ctx, f, page.Names, lastMeltsShown); err != nil {

@@ -94,10 +94,7 @@ func (f *form) water(it *kit.Item) {
 
 func (f *form) life(it *kit.Item) {
 	it.Cost = optional(f, "cost", f.style.ReadMoney)
-	it.ExpectedHeats = optional(f, "expected_heats", func(text string) (int, error) {
-		n, err := f.style.ReadCount(text)
-		return int(n), err
-	})
+	it.ExpectedHeats = f.whole("expected_heats")
 }
 
 // readMetres reads a length in metres unless another unit is written behind it.

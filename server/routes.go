@@ -108,6 +108,8 @@ func (a *app) routes() []route {
 		{get, "/shop/tariffs/new", owner, newTariffPage},
 		{post, "/shop/tariffs", owner, newTariff},
 		{post, "/shop/tariffs/{id}/strike", owner, strikeTariff},
+		{get, "/shop/due", owner, dueRulesPage},
+		{post, "/shop/due", owner, setDueRules},
 		{post, "/shop/people", owner, invite},
 		{post, "/shop/links/end", owner, endLinks},
 		{get, "/shop/people/{id}", owner, personPage},
@@ -121,5 +123,6 @@ func (a *app) routes() []route {
 		{get, "/api/v1/findings", reader, findingsJSON},
 		{get, "/api/v1/kit", reader, kitsJSON},
 		{get, "/api/v1/kit/{id}", reader, kitJSON},
+		{get, "/api/v1/due", reader, dueJSON},
 	}
 }

@@ -46,6 +46,7 @@ var rules = map[string]role{
 	"GET /api/v1/kit":                reader,
 	"GET /api/v1/kit/{id}":           reader,
 	"GET /kit/bench":                 reader,
+	"GET /api/v1/due":                reader,
 
 	"GET /melts/start":                        melter,
 	"POST /melts":                             melter,
@@ -88,6 +89,8 @@ var rules = map[string]role{
 	"GET /shop/tariffs/new":          owner,
 	"POST /shop/tariffs":             owner,
 	"POST /shop/tariffs/{id}/strike": owner,
+	"GET /shop/due":                  owner,
+	"POST /shop/due":                 owner,
 	"POST /shop/people":              owner,
 	"POST /shop/links/end":           owner,
 	"GET /shop/people/{id}":          owner,

@@ -39,6 +39,9 @@ func (a *app) showShop(w http.ResponseWriter, r *http.Request, v visit, status i
 			page.Scales = append(page.Scales, it)
 		}
 	}
+	if page.Due, err = a.store.DueRules(ctx); err != nil {
+		return err
+	}
 	people, err := a.store.People(ctx)
 	if err != nil {
 		return err

@@ -35,6 +35,9 @@ func (a *app) showStart(w http.ResponseWriter, r *http.Request, v visit, status 
 		return err
 	}
 	page := views.Start{Key: newKey(), Kit: byID(items), Last: last, Warm: last.Furnace != 0 && v.now.Since(last.Noted) < stillHot}
+	if page.Due, err = a.dueByID(ctx, v); err != nil {
+		return err
+	}
 	if f != nil {
 		page.Typed, page.Faults = f.values, f.faults
 		page.Key = f.values.Get("key")

@@ -40,6 +40,11 @@ func today(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 		page.ToDo = append(page.ToDo, todo...)
 	}
 	page.ToDo = append(page.ToDo, a.wornToDo(ctx, n, v)...)
+	due, err := a.due(ctx, v)
+	if err != nil {
+		return err
+	}
+	page.ToDo = append(page.ToDo, views.DueToDo(due, v.style, v.may(melter))...)
 	page.ToDo = append(page.ToDo, kitToDo(n)...)
 	tariffs, err := a.store.Tariffs(ctx)
 	if err != nil {

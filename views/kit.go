@@ -14,6 +14,7 @@ import (
 type KitList struct {
 	Items []kit.Item // in the order in which they were added
 	Wears map[int64]kit.Wear
+	Due   map[int64]kit.Due // of what is in service and on the list
 	May   bool
 }
 
@@ -86,6 +87,9 @@ func (p KitList) row(it kit.Item, s quantity.Style, sub string) []Cell {
 // sub is the small line under a name.
 func (p KitList) sub(it kit.Item, s quantity.Style) string {
 	var words []string
+	if p.Due[it.ID].Now() {
+		words = append(words, "time to check")
+	}
 	if it.On != 0 {
 		for _, other := range p.Items {
 			if other.ID == it.On {

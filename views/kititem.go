@@ -16,8 +16,9 @@ type KitItem struct {
 	Wear    kit.Wear
 	Names   Names // kit and people
 	Melts   []MeltRow
-	Worn    *Worn // nil while the first is being worked out
-	All     bool  // all lines are asked for
+	Worn    *Worn    // nil while the first is being worked out
+	Due     *kit.Due // nil where it is retired, or its kind not on the list
+	All     bool     // all lines are asked for
 	May     bool
 	NewKeys func() string // a key for each button that writes something
 }
@@ -111,6 +112,9 @@ func (p KitItem) advice(s quantity.Style) []Advice {
 	for _, told := range p.Item.Remarks(s) {
 		all = append(all, Advice{Lead: "Look at this.", Text: told})
 	}
+	if p.Due != nil && p.Due.Now() {
+		all = append(all, DueKit{p.Item, *p.Due}.ToDo(s, p.May).advice())
+	}
 	if !p.Item.Retired && p.Item.Cracked {
 		all = append(all, Advice{Lead: "A crack was found.", Text: "Do not use it again: it can let go when it is full.", Link: p.todo("Retire it", "/add/retired")})
 	}
@@ -128,6 +132,17 @@ func (p KitItem) advice(s quantity.Style) []Advice {
 		all = append(all, Advice{Text: "Isolate and pull the plug before touching coils or terminals. Local wiring rules and a licensed electrician come first."})
 	}
 	return all
+}
+
+// nextLook says when it is due, "" where advice says that it is time.
+func (p KitItem) nextLook(s quantity.Style) string {
+	switch {
+	case p.Item.Retired || p.Due != nil && p.Due.Now():
+		return ""
+	case p.Due == nil:
+		return "None is asked for of this kind. An owner can change that under Set-up."
+	}
+	return p.Due.SayNext(s)
 }
 
 func (p KitItem) todo(text, more string) *Link {

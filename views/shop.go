@@ -59,6 +59,7 @@ type Shop struct {
 	Facts    []Fact
 	Tariffs  []Tariff
 	Scales   []kit.Item
+	Due      []kit.Rule
 	People   []Person
 	Gone     []Person // whose account has ended
 	Links    int      // links that somebody could still use

@@ -1,11 +1,13 @@
 package views
 
 import (
+	"slices"
 	"strconv"
 
 	"drosswise/foundry/caution"
 	"drosswise/foundry/kit"
 	"drosswise/foundry/melt"
+	"drosswise/foundry/quantity"
 )
 
 // Start is the form that starts a melt, with last time's kit already chosen.
@@ -17,6 +19,7 @@ type Start struct {
 	Last   melt.Heading // the melt before, zero when there is none
 	Warm   bool         // the furnace is likely still hot
 	Wears  map[int64]kit.Wear
+	Due    map[int64]kit.Due
 }
 
 func (p Start) form() LineForm {
@@ -50,6 +53,33 @@ func (p Start) cracked() (f Field, ok bool) {
 	}
 	f = p.form().with("why_cracked", "Why melt on a cracked crucible", "A crack is written down of "+listed(names)+". Any crack retires a crucible: retire it under Kit and take another. Only what is written here lets a melt start on it.")
 	return f, len(names) > 0
+}
+
+// due says what is due of the kit that is chosen first.
+func (p Start) due(s quantity.Style) []Advice {
+	var all []Advice
+	for _, id := range []int64{
+		p.chosen(kit.Furnace, p.pick(kit.Furnace, p.Last.Furnace, "")),
+		p.chosen(kit.Crucible, p.pick(kit.Crucible, p.Last.Crucible, "Not said")),
+		p.chosen(kit.Element, p.pick(kit.Element, p.Last.Element, "Not said")),
+		p.chosen(kit.Probe, p.pick(kit.Probe, p.Last.Probe, "None")),
+	} {
+		if d, ok := p.Due[id]; ok && d.Now() {
+			all = append(all, DueKit{p.Kit[id], d}.ToDo(s, true).advice())
+		}
+	}
+	return all
+}
+
+// chosen is the piece that the form comes with, 0 for none.
+func (p Start) chosen(k kit.Kind, options []Option) int64 {
+	options = p.form().choose(string(k), "", options).Options
+	if len(options) == 0 {
+		return 0
+	}
+	i := max(0, slices.IndexFunc(options, func(o Option) bool { return o.Selected }))
+	id, _ := strconv.ParseInt(options[i].Value, 10, 64) // "" is none
+	return id
 }
 
 func (p Start) ready() bool { return len(p.form().items(kit.Furnace)) > 0 }

@@ -83,7 +83,7 @@ func (p Today) Page(f Frame) templ.Component {
 					}
 					ctx = templ.InitializeContext(ctx)
 					for _, t := range p.ToDo {
-						templ_7745c5c3_Err = Advice{Lead: t.Lead, Text: t.Text, Link: &t.Link}.View().Render(ctx, templ_7745c5c3_Buffer)
+						templ_7745c5c3_Err = t.advice().View().Render(ctx, templ_7745c5c3_Buffer)
 						if templ_7745c5c3_Err != nil {
 							return templ_7745c5c3_Err
 						}
