@@ -19,6 +19,9 @@ func (a *app) showAccount(w http.ResponseWriter, r *http.Request, v visit, statu
 		return err
 	}
 	page := views.Account{Name: v.person.Name, Role: v.person.Role, Theme: v.person.Theme, Form: f.typed()}
+	if page.Calendar, err = a.store.CalendarSince(r.Context(), v.person.ID); err != nil {
+		return err
+	}
 	for _, s := range signins {
 		page.SignIns = append(page.SignIns, views.SignedIn{ID: s.ID, Device: s.Device, At: s.At, Seen: s.Seen, Here: s.ID == v.signin})
 	}

@@ -113,6 +113,8 @@ func personScenes() []scene {
 		{ID: 1, Device: "Firefox on Android", At: galleryDay(2026, 11, 2), Seen: galleryNow, Here: true},
 		{ID: 2, Device: "Samsung Internet on Android", At: galleryDay(2026, 9, 14), Seen: galleryDay(2026, 10, 30)},
 	}}
+	subscribed := account
+	subscribed.Calendar = new(galleryDay(2026, 9, 14))
 	wrong := account
 	wrong.Form.Faults = map[string]string{"current": "That is not your present password. Check the capital letters."}
 	given := views.Given{
@@ -124,6 +126,10 @@ func personScenes() []scene {
 		{"person/ended", "A person whose account has ended", func(f views.Frame) templ.Component { return ended.Page(f) }},
 		{"person/link", "A link, shown once", func(f views.Frame) templ.Component { return given.Page(f) }},
 		{"account/own", "Your account", func(f views.Frame) templ.Component { return account.Page(f) }},
+		{"account/calendar", "Your account with a calendar", func(f views.Frame) templ.Component { return subscribed.Page(f) }},
+		{"account/address", "The address of a calendar, shown once", func(f views.Frame) templ.Component {
+			return views.CalendarGiven{Address: "http://melts.example.org/due/7B3KQ2ZLOCN5XW4TDVGAHM6EYF.ics"}.Page(f)
+		}},
 		{"account/refused", "Your account, refused", func(f views.Frame) templ.Component { return wrong.Page(f) }},
 	}
 }

@@ -51,6 +51,9 @@ func (a *app) routes() []route {
 		{post, "/account/theme", reader, setTheme},
 		{post, "/account/password", reader, setPassword},
 		{post, "/account/signins/{id}/end", reader, endSignin},
+		{post, "/account/calendar", reader, makeCalendar},
+		{post, "/account/calendar/end", reader, endCalendar},
+		{get, "/due/{token}.ics", anyone, calendar},
 
 		{get, "/melts", reader, melts},
 		{get, "/melts.csv", reader, meltsCSV},

@@ -98,11 +98,12 @@ func (p SignIn) refusals() []string {
 
 // Account is what a person sees of their own account.
 type Account struct {
-	Name    string
-	Role    string
-	Theme   string
-	SignIns []SignedIn
-	Form    Typed // of the password
+	Name     string
+	Role     string
+	Theme    string
+	SignIns  []SignedIn
+	Calendar *quantity.Moment // when its address was made, nil while there is none
+	Form     Typed            // of the password
 }
 
 // SignedIn is one device on which the person is signed in.
