@@ -4,8 +4,10 @@ import (
 	"crypto/rand"
 	"encoding/json"
 	"errors"
+	"maps"
 	"net/http"
 	"runtime/debug"
+	"slices"
 	"strings"
 	"time"
 
@@ -27,6 +29,7 @@ var (
 	errTooOften  = errors.New("too many attempts")
 	errNotYet    = errors.New("no estimate yet")
 	errNotTwo    = errors.New("not two sources")
+	errOther     = errors.New("sent for another person")
 )
 
 // answer is how a kind of failure is told: status, heading and what to do.
@@ -55,6 +58,7 @@ var answers = []struct {
 	{errBadForm, answer{http.StatusBadRequest, "The form came in broken", "It was not saved. Go back, load the page again and send it once more."}},
 	{errNotYet, answer{http.StatusServiceUnavailable, "The first estimate is being made", "Ask again in a moment."}},
 	{errNotTwo, answer{http.StatusBadRequest, "Those are not two sources", "Give the numbers of two different sources of this shop as a and b."}},
+	{errOther, answer{http.StatusForbidden, "Somebody else is signed in", "What was logged on this phone by another person waits until that person signs in here again."}},
 	{errTooOften, answer{http.StatusTooManyRequests, "Too many attempts", "Wait a few minutes, then try again."}},
 }
 
@@ -78,7 +82,7 @@ func (a *app) fail(w http.ResponseWriter, r *http.Request, v visit, err error) {
 		a.log.Error("request failed", "id", id, "route", routeOf(r), "err", err)
 	}
 	if wantsJSON(r) {
-		a.problem(w, an, id)
+		a.problem(w, an, faultNumber(id))
 		return
 	}
 	page := views.Problem{Title: an.title, Detail: an.detail, ID: id, SignedOut: !v.signedIn()}
@@ -88,12 +92,31 @@ func (a *app) fail(w http.ResponseWriter, r *http.Request, v visit, err error) {
 	}
 }
 
-// problem writes problem details.
-func (a *app) problem(w http.ResponseWriter, an answer, id string) {
-	body := map[string]any{"type": "about:blank", "title": an.title, "status": an.status, "detail": an.detail}
-	if id != "" {
-		body["instance"] = "urn:drosswise:fault:" + id
+// refused tells a script what is wrong with a form: what cannot be, and what is
+// doubted, each by field.
+func (a *app) refused(w http.ResponseWriter, f *form) error {
+	an := answer{http.StatusUnprocessableEntity, "That was not written", ""}
+	for _, said := range []map[string]string{f.doubts, f.faults} {
+		for _, field := range slices.Sorted(maps.Keys(said)) {
+			an.detail = said[field]
+		}
 	}
+	a.problem(w, an, map[string]any{"faults": f.faults, "doubts": f.doubts})
+	return nil
+}
+
+// faultNumber is the member of problem details that names a fault in the log.
+func faultNumber(id string) map[string]any {
+	if id == "" {
+		return nil
+	}
+	return map[string]any{"instance": "urn:drosswise:fault:" + id}
+}
+
+// problem writes problem details, with more members if there are any.
+func (a *app) problem(w http.ResponseWriter, an answer, more map[string]any) {
+	body := map[string]any{"type": "about:blank", "title": an.title, "status": an.status, "detail": an.detail}
+	maps.Copy(body, more)
 	w.Header().Set("Content-Type", "application/problem+json")
 	w.WriteHeader(an.status)
 	if err := json.NewEncoder(w).Encode(body); err != nil {
@@ -136,7 +159,7 @@ func (a *app) problemOrText(w http.ResponseWriter, r *http.Request, err error) {
 			continue
 		}
 		if wantsJSON(r) {
-			a.problem(w, x.answer, "")
+			a.problem(w, x.answer, nil)
 			return
 		}
 		http.Error(w, x.title+". "+x.detail, x.status)
@@ -157,7 +180,7 @@ func (a *app) recovered(next http.Handler) http.Handler {
 			}
 			id := faultID()
 			a.log.Error("panic", "id", id, "route", routeOf(r), "value", p, "stack", string(debug.Stack()))
-			a.problem(w, unknown, id)
+			a.problem(w, unknown, faultNumber(id))
 		}()
 		next.ServeHTTP(w, r)
 	})

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"net/http"
 	"net/url"
+	"strconv"
 	"strings"
 	"unicode"
 
@@ -157,6 +158,20 @@ func (f *form) moment(field string) quantity.Moment {
 		f.fault(field, sentenceOf(err))
 	}
 	return m
+}
+
+// longestWait is the longest that a line can have waited in a phone.
+const longestWait = 9600 * quantity.Hour
+
+// ago gives how long before it was sent a form was filled in, by the phone's
+// own clock. Taken off the shop's clock it says when that was, however wrong
+// the phone's is; what is lost is the time of the way here.
+func (f *form) ago() quantity.Span {
+	ms, err := strconv.ParseInt(f.values.Get("ago"), 10, 64)
+	if err != nil {
+		return 0
+	}
+	return min(max(quantity.Span(ms), 0), longestWait)
 }
 
 // key gives the key that the phone or the page made for what the form saves.

@@ -185,7 +185,21 @@ func add(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 }
 
 func replace(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
-	return a.write(w, r, v, pathID(chi.URLParam(r, "line")))
+	of, err := a.lineOf(r)
+	if err != nil {
+		return err
+	}
+	return a.write(w, r, v, of)
+}
+
+// lineOf gives the number of the line that the address names: by that number,
+// or by its key, which a phone knows before the line is stored.
+func (a *app) lineOf(r *http.Request) (int64, error) {
+	text := chi.URLParam(r, "line")
+	if key, ok := strings.CutPrefix(text, "key-"); ok {
+		return a.store.LineWithKey(r.Context(), codeOf(r), key)
+	}
+	return pathID(text), nil
 }
 
 // write writes the line in the form, in the place of another if of names one.
@@ -215,7 +229,7 @@ func (a *app) write(w http.ResponseWriter, r *http.Request, v visit, of int64) e
 		case err != nil:
 			return err
 		default:
-			return seeOther(w, r, "/melts/"+string(codeOf(r))+"?done="+key)
+			return a.written(w, r, key)
 		}
 	}
 	h, lines, err := a.store.Melt(r.Context(), codeOf(r))
@@ -225,12 +239,23 @@ func (a *app) write(w http.ResponseWriter, r *http.Request, v visit, of int64) e
 	if of != 0 && !slices.ContainsFunc(lines, func(l melt.Line) bool { return l.ID == of }) {
 		return store.ErrNotFound
 	}
+	if wantsJSON(r) {
+		return a.refused(w, f)
+	}
 	return a.showLineForm(w, r, v, http.StatusUnprocessableEntity, h, lines, spec, of, f)
+}
+
+// written answers that the line with the key is stored.
+func (a *app) written(w http.ResponseWriter, r *http.Request, key string) error {
+	if wantsJSON(r) {
+		return a.answerJSON(w, map[string]string{"key": key})
+	}
+	return seeOther(w, r, "/melts/"+string(codeOf(r))+"?done="+key)
 }
 
 func (a *app) save(ctx context.Context, v visit, code melt.Code, of int64, l melt.Line, f *form) error {
 	if of == 0 {
-		return a.store.Add(ctx, v.person.ID, code, l, f.on("sure"))
+		return a.store.AddLate(ctx, v.person.ID, code, l, f.ago(), f.on("sure"))
 	}
 	reason := f.note("reason")
 	if reason == "" {

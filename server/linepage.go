@@ -4,8 +4,6 @@ import (
 	"net/http"
 	"slices"
 
-	"github.com/go-chi/chi/v5"
-
 	"drosswise/foundry/melt"
 	"drosswise/store"
 	"drosswise/views"
@@ -20,7 +18,11 @@ func (a *app) showLine(w http.ResponseWriter, r *http.Request, v visit, status i
 	if err != nil {
 		return err
 	}
-	i := slices.IndexFunc(lines, func(l melt.Line) bool { return l.ID == pathID(chi.URLParam(r, "line")) })
+	line, err := a.lineOf(r)
+	if err != nil {
+		return err
+	}
+	i := slices.IndexFunc(lines, func(l melt.Line) bool { return l.ID == line })
 	if i < 0 {
 		return store.ErrNotFound
 	}
@@ -52,10 +54,16 @@ func (a *app) mark(w http.ResponseWriter, r *http.Request, v visit, struck bool)
 	if err != nil {
 		return err
 	}
+	if !f.ok() && wantsJSON(r) {
+		return a.refused(w, f)
+	}
 	if !f.ok() {
 		return a.showLine(w, r, v, http.StatusUnprocessableEntity, f)
 	}
-	line := pathID(chi.URLParam(r, "line"))
+	line, err := a.lineOf(r)
+	if err != nil {
+		return err
+	}
 	if err := a.store.Strike(r.Context(), v.person.ID, codeOf(r), line, m); err != nil {
 		return err
 	}
@@ -63,13 +71,8 @@ func (a *app) mark(w http.ResponseWriter, r *http.Request, v visit, struck bool)
 	if err != nil {
 		return err
 	}
-	done := ""
-	for _, l := range lines {
-		if l.ID == line {
-			done = "?done=" + l.Key
-		}
-	}
-	return seeOther(w, r, "/melts/"+string(codeOf(r))+done)
+	i := slices.IndexFunc(lines, func(l melt.Line) bool { return l.ID == line })
+	return a.written(w, r, lines[i].Key)
 }
 
 // mark reads a stroke through a line, or the lifting of one.

@@ -3,6 +3,7 @@ package main
 import (
 	"net/http"
 	"net/url"
+	"strconv"
 	"strings"
 
 	"drosswise/foundry/quantity"
@@ -18,6 +19,22 @@ type visit struct {
 	shop   store.Shop
 	style  quantity.Style
 	now    quantity.Moment
+}
+
+// What a script reads of who is signed in and of the shop's clock in any
+// answer, and whom it may name when it sends what somebody logged earlier.
+const (
+	personHeader = "Drosswise-Person"
+	nowHeader    = "Drosswise-Now" // milliseconds since 1970 UTC
+)
+
+// tag names the person in this shop and no other, "" while nobody is signed
+// in: a phone keeps lines by it, and two shops may have had one address.
+func (v visit) tag() string {
+	if !v.signedIn() {
+		return ""
+	}
+	return strconv.FormatInt(v.person.ID, 36) + "-" + strconv.FormatInt(int64(v.person.Since), 36)
 }
 
 func (v visit) signedIn() bool { return v.person.ID != 0 }
@@ -36,7 +53,12 @@ func (a *app) guard(rt route) http.Handler {
 			a.fail(w, r, v, err)
 			return
 		}
+		w.Header().Set(nowHeader, strconv.FormatInt(int64(v.now), 10))
+		w.Header().Set(personHeader, v.tag())
+		who := r.Header.Get(personHeader)
 		switch {
+		case who != "" && v.signedIn() && who != v.tag():
+			a.fail(w, r, v, errOther)
 		case v.may(rt.least):
 			if err := rt.handle(a, w, r, v); err != nil {
 				a.fail(w, r, v, err)

@@ -169,6 +169,14 @@ func (s *Store) CodeOf(ctx context.Context, line int64) (melt.Code, error) {
 	return code, found("line", err)
 }
 
+// LineWithKey gives the number of the line of a melt that has a key. It
+// returns ErrNotFound when the melt has none.
+func (s *Store) LineWithKey(ctx context.Context, code melt.Code, key string) (int64, error) {
+	var id int64
+	err := s.read.QueryRowContext(ctx, "SELECT l.id FROM line l JOIN melt m ON m.id = l.melt_id WHERE l.key = ? AND m.code = ?", key, code).Scan(&id)
+	return id, found("line", err)
+}
+
 // errSame says that a line with this key and content is stored already.
 var errSame = errors.New("stored already")
 
@@ -189,7 +197,7 @@ func (s *Store) Enter(ctx context.Context, by int64, h melt.Heading, lines []mel
 			return err
 		}
 		for i, l := range lines {
-			if err := t.add(ctx, h.Code, l, sure); err != nil {
+			if err := t.add(ctx, h.Code, l, 0, sure); err != nil {
 				return &RefusedLine{Index: i, Err: err}
 			}
 		}
