@@ -28,6 +28,7 @@ type app struct {
 	settings settings
 	yields   *beside[estimated]   // what all melts tell of scrap
 	ages     *beside[ageing.Book] // how kit wears
+	ending   <-chan struct{}      // closed when the server is to stop
 	http.Handler
 }
 

@@ -35,6 +35,7 @@ var rules = map[string]role{
 	"GET /melts.csv":                 reader,
 	"GET /lines.csv":                 reader,
 	"GET /melts/{code}":              reader,
+	"GET /melts/{code}/live":         reader,
 	"GET /scrap":                     reader,
 	"GET /scrap/compare":             reader,
 	"GET /scrap/{id}":                reader,

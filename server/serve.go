@@ -41,6 +41,7 @@ func serve(ctx context.Context, c console, args []string) error {
 	if err != nil {
 		return err
 	}
+	a.ending = ctx.Done()
 	ln, err := net.Listen("tcp", s.addr)
 	if err != nil {
 		return fmt.Errorf("cannot listen on %s: %w", s.addr, err)

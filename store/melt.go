@@ -169,6 +169,17 @@ func (s *Store) CodeOf(ctx context.Context, line int64) (melt.Code, error) {
 	return code, found("line", err)
 }
 
+// Version names what is written in a melt: it is another after every line and
+// every strike.
+func (s *Store) Version(ctx context.Context, code melt.Code) (string, error) {
+	var line, strike int64
+	err := s.read.QueryRowContext(ctx, `
+		SELECT coalesce((SELECT max(id) FROM line WHERE melt_id = m.id), 0),
+			coalesce((SELECT max(k.id) FROM line l JOIN strike k ON k.line_id = l.id WHERE l.melt_id = m.id), 0)
+		FROM melt m WHERE m.code = ?`, code).Scan(&line, &strike)
+	return fmt.Sprintf("%d-%d", line, strike), found("melt", err)
+}
+
 // LineWithKey gives the number of the line of a melt that has a key. It
 // returns ErrNotFound when the melt has none.
 func (s *Store) LineWithKey(ctx context.Context, code melt.Code, key string) (int64, error) {

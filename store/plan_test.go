@@ -191,6 +191,8 @@ func TestNothingReadsAGrowingTableThrough(t *testing.T) {
 	check("heel left", func() error { _, _, err := w.HeelLeft(ctx, w.crucibles[0], Place{At: w.Now(), ID: 1}); return err })
 	check("recent pours", func() error { _, err := w.RecentPours(ctx, 20); return err }, "melt") // from the last on
 	check("a melt", func() error { _, _, err := w.Melt(ctx, h.Code); return err })
+	check("version", func() error { _, err := w.Version(ctx, h.Code); return err })
+	check("a line's key", func() error { _, err := w.LineWithKey(ctx, open.Code, line.Key); return err })
 	check("last heading", func() error { _, err := w.LastHeading(ctx); return err }, "melt") // the last
 	check("melt of a line", func() error { _, err := w.CodeOf(ctx, line.ID); return err })
 	check("kit", func() error { _, err := w.Kit(ctx); return err }, "kit_line USING COVERING INDEX kit_line_fate", "kit_line USING INDEX kit_line_cracked", "kit_line USING COVERING INDEX kit_line_cracked")
