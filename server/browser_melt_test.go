@@ -67,6 +67,7 @@ func (b *tab) wholeMelt(s *shed) {
 	b.since("power on", 1, func() { b.tap("Power is off") })
 	require.Contains(t, b.text(), "Power on Tap when isolated")
 	s.pass(50 * time.Minute)
+	time.Sleep(time.Second) // sooner it would be the same tap
 	b.since("isolated", 1, func() { b.tap("Power on Tap when isolated") })
 	b.since("weighing", 2, func() {
 		b.tap("Weigh in")
@@ -157,7 +158,9 @@ func TestAWrongWeightIsStruck(t *testing.T) {
 	b.signIn()
 	recovery := func() string {
 		b.t.Helper()
-		b.press("Balance so far")
+		if !ask[bool](b, `document.querySelector("dl.facts").checkVisibility()`) {
+			b.press("Balance so far")
+		}
 		return ask[string](b, `[...document.querySelectorAll("dl.facts > div")].find((d) => d.querySelector("dt").innerText === "Recovery").querySelector("dd").firstChild.textContent.trim()`)
 	}
 	b.open("/melts/" + string(code))
@@ -174,8 +177,10 @@ func TestAWrongWeightIsStruck(t *testing.T) {
 	b.since("undo", 1, func() { b.tap("Undo") })
 	assert.Contains(t, b.text(), "Charged Wheels 4.120 kg: struck.")
 	assert.Equal(t, "90.0", strings.Fields(recovery())[0])
+	time.Sleep(time.Second) // sooner it would be the same tap
 	b.since("put back", 1, func() { b.tap("Put back") })
 	assert.Equal(t, "29.4", strings.Fields(recovery())[0])
+	time.Sleep(time.Second)
 	b.tap("Undo")
 
 	weigh()
@@ -219,14 +224,18 @@ func TestDoubleTaps(t *testing.T) {
 
 			before := s.lines(t, code)
 			b.history(-1)
-			assert.Equal(t, "/melts/"+string(code)+"/add/charge", b.where())
+			if scripts { // the form was open in the melt's page, which is the one entry
+				assert.Equal(t, "/", b.where())
+			} else {
+				assert.Equal(t, "/melts/"+string(code)+"/add/charge", b.where())
+			}
 			b.history(+1)
 			require.Contains(t, b.text(), "1.500 kg")
 			b.loads(chromedp.Reload())
-			b.history(-2)
-			require.Equal(t, "/melts/"+string(code), strings.TrimRight(strings.Split(b.where(), "?")[0], "/"))
-			if scripts { // without, a browser may show the page as it was
-				assert.Contains(t, b.text(), "Charged Wheels", "the page before shows what was saved since")
+			require.Contains(t, b.text(), "1.500 kg")
+			if !scripts {
+				b.history(-2)
+				require.Equal(t, "/melts/"+string(code), strings.Split(b.where(), "?")[0])
 			}
 			assert.Equal(t, before, s.lines(t, code), "going back and forth writes nothing and loses nothing")
 
@@ -253,15 +262,14 @@ func slowly(t *testing.T, s *shed) string {
 	return server.URL
 }
 
-// TestBackToAForm goes back to a form that was saved. Sent once more as it
+// TestBackToAForm goes back to a form on a page of its own that was saved. Sent once more as it
 // stands it is the same line; with another number it is another.
 func TestBackToAForm(t *testing.T) {
 	s, p := afternoon(t)
 	code := p.start("")
 	b := browse(t, s.server.URL)
 	b.signIn()
-	b.open("/melts/" + string(code))
-	b.tap("Weigh in")
+	b.open("/melts/" + string(code) + "/add/charge")
 	b.enter("mass", "1.5")
 	b.choose("source", "Wheels")
 	b.tap("Weigh in")

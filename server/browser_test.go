@@ -36,7 +36,8 @@ var chromium = sync.OnceValues(func() (context.Context, error) {
 	if path == "" {
 		return nil, errNoBrowser
 	}
-	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(path), chromedp.Flag("hide-scrollbars", false), chromedp.Flag("lang", "en-GB"))
+	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(path), chromedp.Flag("hide-scrollbars", false), chromedp.Flag("lang", "en-GB"),
+		chromedp.Flag("host-resolver-rules", "MAP shed.test 127.0.0.1"))
 	if os.Geteuid() == 0 {
 		options = append(options, chromedp.NoSandbox)
 	}

@@ -60,12 +60,31 @@ func (b *tab) press(words string) {
 	b.do(chromedp.TapXY(s.X, s.Y))
 }
 
-// tap touches a control that leads to another page, and waits for that.
+// tap touches a control that leads somewhere, and waits for that: for another
+// page, or for this one with something else on it.
 func (b *tab) tap(words string) {
 	b.t.Helper()
 	s := b.find(words)
 	b.taps++
-	b.loads(chromedp.TapXY(s.X, s.Y))
+	const at = "location.href + document.querySelector('.strip')?.innerText"
+	from := ask[string](b, "(window.before = true, "+at+")")
+	b.do(chromedp.TapXY(s.X, s.Y))
+	there := fmt.Sprintf("document.readyState === 'complete' && (!window.before || %s !== %q && !document.querySelector('form[data-sent], [aria-busy=true]'))", at, from)
+	for began := time.Now(); !b.sees(there); time.Sleep(20 * time.Millisecond) {
+		if time.Since(began) > patience {
+			require.Fail(b.t, "it leads nowhere", "%s on %s:\n%s", words, from, b.text())
+		}
+	}
+}
+
+// sees reports whether an expression is true on the page, false while there is
+// none.
+func (b *tab) sees(js string) bool {
+	b.t.Helper()
+	ctx, cancel := context.WithTimeout(b.ctx, patience)
+	defer cancel()
+	yes, err := chromedp.Run(ctx, chromedp.Evaluate[bool]("Boolean("+js+")"))
+	return err == nil && yes
 }
 
 // loads waits until the page that a step leads to is there.

@@ -106,6 +106,7 @@ func (s *shed) stops(t *testing.T, p *phone) map[string][]string {
 		"/melts/paper":               {"/melts/paper"},
 		"/melts/{code}":              append(at(closed, ""), at(running, "", "?done="+lines[0].Key, "?done="+lines[4].Key)...),
 		"/melts/{code}/live":         nil, // no page
+		"/melts/{code}/forms":        nil, // shown on the melt's page
 		"/melts/{code}/add/{kind}":   append(at(running, forms...), at(running, fmt.Sprintf("/add/charge?of=%d", line.ID))...),
 		"/melts/{code}/lines/{line}": at(running, fmt.Sprintf("/lines/%d", line.ID), fmt.Sprintf("/lines/%d", lines[3].ID), fmt.Sprintf("/lines/%d", lines[4].ID)),
 		"/scrap":                     {"/scrap", "/scrap?by=name", "/scrap?form=can"},

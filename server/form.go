@@ -160,18 +160,28 @@ func (f *form) moment(field string) quantity.Moment {
 	return m
 }
 
-// longestWait is the longest that a line can have waited in a phone.
-const longestWait = 9600 * quantity.Hour
+// What a phone says of when a form was filled in.
+const (
+	longestWait = 9600 * quantity.Hour // of a line in a phone
+	longestWay  = 10 * quantity.Second // from the phone to here
+)
 
-// ago gives how long before it was sent a form was filled in, by the phone's
-// own clock. Taken off the shop's clock it says when that was, however wrong
-// the phone's is; what is lost is the time of the way here.
-func (f *form) ago() quantity.Span {
-	ms, err := strconv.ParseInt(f.values.Get("ago"), 10, 64)
+// tapped gives when a form was filled in: now when it does not say. The phone says
+// how long ago that was by its own clock, and what the shop's clock showed then
+// as it reckons. The first holds however wrong the clocks are, but counts the
+// way here as well; the second keeps the order of quick taps. So the second is
+// taken where the way here explains the difference.
+func (f *form) tapped(now quantity.Moment) quantity.Moment {
+	ago, err := strconv.ParseInt(f.values.Get("ago"), 10, 64)
 	if err != nil {
-		return 0
+		return now
 	}
-	return min(max(quantity.Span(ms), 0), longestWait)
+	latest := now - quantity.Moment(min(max(quantity.Span(ago), 0), longestWait))
+	reckoned, err := strconv.ParseInt(f.values.Get("reckoned"), 10, 64)
+	if way := latest.Since(quantity.Moment(reckoned)); err == nil && way >= 0 && way <= longestWay {
+		return quantity.Moment(reckoned)
+	}
+	return latest
 }
 
 // key gives the key that the phone or the page made for what the form saves.

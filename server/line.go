@@ -47,31 +47,64 @@ func (a *app) showLineForm(w http.ResponseWriter, r *http.Request, v visit, stat
 	if err != nil {
 		return err
 	}
-	page := views.LineForm{
-		Code: h.Code, Spec: spec, Of: of, Key: newKey(), Typed: f.values, Faults: f.faults, Doubts: f.doubts, Names: names,
-		Today: v.style.DateInput(h.At), InPast: v.now.Since(h.At) > 12*quantity.Hour && spec.Kind != melt.Close && spec.Kind != melt.Reopen && spec.Kind != melt.Void,
-	}
-	if status != http.StatusOK {
-		page.Key = f.values.Get("key")
-	}
+	var sources []views.Option
 	if spec.Uses(melt.PartSource) {
-		if page.Sources, err = a.charges(ctx, v.style, names, lines); err != nil {
+		if sources, err = a.charges(ctx, v.style, names, lines); err != nil {
 			return err
 		}
 	}
-	a.presume(&page, h, lines)
+	page := lineForm(v, h, lines, spec, f, names, sources)
+	page.Of = of
+	if status != http.StatusOK {
+		page.Key = f.values.Get("key")
+	}
+	presume(&page, h, lines)
+	return a.show(w, r, status, page.Page(a.frame(r, v, spec.Verb+", melt "+string(h.Code), "melts")))
+}
+
+// lineForm is the form for a kind of line of a melt, with what is typed in f.
+func lineForm(v visit, h melt.Heading, lines []melt.Line, spec melt.Spec, f *form, names views.Names, sources []views.Option) views.LineForm {
+	page := views.LineForm{
+		Code: h.Code, Spec: spec, Key: newKey(), Typed: f.values, Faults: f.faults, Doubts: f.doubts, Names: names, Sources: sources,
+		Today: v.style.DateInput(h.At), InPast: v.now.Since(h.At) > 12*quantity.Hour && spec.Kind != melt.Close && spec.Kind != melt.Reopen && spec.Kind != melt.Void,
+	}
 	for _, l := range melt.Standing(lines) {
 		if l.Kind == melt.Charge && l.Source != 0 {
 			page.Hazards = page.Hazards.Or(views.HazardsOf(names.Sources[l.Source]))
 		}
 	}
 	page.Hazards.HotMetal = views.MetalIsHot(melt.Standing(lines))
-	return a.show(w, r, status, page.Page(a.frame(r, v, spec.Verb+", melt "+string(h.Code), "melts")))
+	return page
+}
+
+// formsPage is the forms of every kind of line, for a phone to keep.
+func formsPage(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
+	ctx := r.Context()
+	h, lines, err := a.store.Melt(ctx, codeOf(r))
+	if err != nil {
+		return err
+	}
+	names, err := a.names(ctx, lines)
+	if err != nil {
+		return err
+	}
+	sources, err := a.charges(ctx, v.style, names, lines)
+	if err != nil {
+		return err
+	}
+	page := views.Forms{Code: h.Code}
+	for _, spec := range melt.Specs() {
+		form := lineForm(v, h, lines, spec, newForm(url.Values{}, v.style), names, sources)
+		form.Apart = true
+		presume(&form, h, lines)
+		page.Lines = append(page.Lines, form)
+	}
+	return a.show(w, r, http.StatusOK, page.Page(views.Frame{Title: "Forms of melt " + string(h.Code), Style: v.style, Now: v.now}))
 }
 
 // presume chooses what was used last, where nothing is typed yet: the scale,
 // the source, the thermocouple, and whether the charge goes into hot metal.
-func (a *app) presume(page *views.LineForm, h melt.Heading, lines []melt.Line) {
+func presume(page *views.LineForm, h melt.Heading, lines []melt.Line) {
 	fill := url.Values{}
 	for k, v := range page.Typed {
 		fill[k] = v
@@ -255,7 +288,7 @@ func (a *app) written(w http.ResponseWriter, r *http.Request, key string) error 
 
 func (a *app) save(ctx context.Context, v visit, code melt.Code, of int64, l melt.Line, f *form) error {
 	if of == 0 {
-		return a.store.AddLate(ctx, v.person.ID, code, l, f.ago(), f.on("sure"))
+		return a.store.AddLate(ctx, v.person.ID, code, l, f.tapped(v.now), f.on("sure"))
 	}
 	reason := f.note("reason")
 	if reason == "" {

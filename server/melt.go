@@ -16,11 +16,15 @@ func codeOf(r *http.Request) melt.Code { return melt.Code(chi.URLParam(r, "code"
 
 func meltPage(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 	ctx := r.Context()
+	version, err := a.store.Version(ctx, codeOf(r)) // before the lines: at worst they are newer, and asked for once more
+	if err != nil {
+		return err
+	}
 	h, lines, err := a.store.Melt(ctx, codeOf(r))
 	if err != nil {
 		return err
 	}
-	page := views.Melt{Heading: h, Lines: lines, May: v.may(melter), Done: r.URL.Query().Get("done")}
+	page := views.Melt{Heading: h, Lines: lines, Version: version, May: v.may(melter), Done: r.URL.Query().Get("done")}
 	if page.May {
 		page.Keys = views.MeltKeys{Power: newKey(), Stamp: newKey(), Undo: newKey()}
 	}

@@ -102,11 +102,19 @@ func TestALineThatWaited(t *testing.T) {
 	for _, l := range s.lines(t, code)[1:] {
 		assert.Equal(t, s.store.Now(), l.At, "what is no time ago is now")
 	}
+	// What the phone reckons is taken within the ten seconds that a way may take.
+	now := s.store.Now()
+	for reckoned, want := range map[int64]int64{7_000: 7_000, 5_000: 5_000, 4_999: 5_000, 15_000: 15_000, 15_001: 5_000, -600_000: 5_000} {
+		key := fmt.Sprintf("phone-way%d", reckoned+600_000)
+		require.Equal(t, http.StatusOK, p.sends(path, with(line, "key", key, "ago", "5000", "reckoned", fmt.Sprint(int64(now)-reckoned))).status)
+		lines := s.lines(t, code)
+		assert.Equal(t, want, int64(now-lines[len(lines)-1].At), "reckoned %d ms before now", reckoned)
+	}
 	g := p.sends(path, with(line, "key", "phone-old", "ago", "9223372036854775807"))
 	assert.Equal(t, http.StatusUnprocessableEntity, g.status, "nobody waits that long")
 	typed := with(line, "key", "phone-typed", "ago", "60000", "at_date", "2026-03-14", "at_clock", "14:10")
 	require.Equal(t, http.StatusOK, p.sends(path, typed).status)
-	last := s.lines(t, code)[5]
+	last := s.lines(t, code)[11]
 	assert.Equal(t, "14:10", s.shopStyle(t).Clock(last.At), "a typed time counts")
 }
 

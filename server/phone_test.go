@@ -36,7 +36,7 @@ func newShed(t testing.TB) *shed {
 	t.Helper()
 	s := &shed{dir: t.TempDir(), clock: &atomic.Int64{}}
 	s.clock.Store(evening.UnixMilli())
-	st, err := store.Open(context.Background(), s.dir, func() time.Time { return time.UnixMilli(s.clock.Load()) })
+	st, err := store.Open(context.Background(), s.dir, s.now)
 	require.NoError(t, err)
 	s.app, err = newApp(st, slog.New(slog.NewTextHandler(t.Output(), &slog.HandlerOptions{Level: slog.LevelWarn})), settings{})
 	require.NoError(t, err)
@@ -47,6 +47,16 @@ func newShed(t testing.TB) *shed {
 	})
 	return s
 }
+
+func (s *shed) now() time.Time {
+	if at := s.clock.Load(); at != 0 {
+		return time.UnixMilli(at)
+	}
+	return time.Now()
+}
+
+// runs lets the shop's clock go, from now.
+func (s *shed) runs() { s.clock.Store(0) }
 
 func (s *shed) pass(d time.Duration) { s.clock.Add(d.Milliseconds()) }
 

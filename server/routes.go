@@ -64,6 +64,7 @@ func (a *app) routes() []route {
 		{post, "/melts/paper", melter, paper},
 		{get, "/melts/{code}", reader, meltPage},
 		{get, "/melts/{code}/live", reader, live},
+		{get, "/melts/{code}/forms", melter, formsPage},
 		{get, "/melts/{code}/add/{kind}", melter, addPage},
 		{post, "/melts/{code}/lines", melter, add},
 		{get, "/melts/{code}/lines/{line}", melter, linePage},

@@ -56,6 +56,7 @@ var rules = map[string]role{
 	"POST /melts":                             melter,
 	"GET /melts/paper":                        melter,
 	"POST /melts/paper":                       melter,
+	"GET /melts/{code}/forms":                 melter,
 	"GET /melts/{code}/add/{kind}":            melter,
 	"POST /melts/{code}/lines":                melter,
 	"GET /melts/{code}/lines/{line}":          melter,

@@ -108,7 +108,7 @@ func localPath(next string) string {
 func (a *app) frame(r *http.Request, v visit, title, nav string) views.Frame {
 	f := views.Frame{
 		Title: title, Shop: v.shop.Name, Nav: nav, Style: v.style, Now: v.now,
-		Who: v.person.Name, Role: v.person.Role, Theme: v.person.Theme,
+		Who: v.person.Name, Role: v.person.Role, Tag: v.tag(), Theme: v.person.Theme,
 	}
 	if v.signedIn() {
 		f.Flash = a.sessions.PopString(r.Context(), "flash")

@@ -1,7 +1,7 @@
 // What the script adds to pages that work without it: keys made by the phone,
 // no double sending, a clock that goes, and the sum of several weighings.
 "use strict";
-(() => {
+const Shop = (() => {
 	const all = (what, within = document) => [...within.querySelectorAll(what)];
 
 	// A key of 128 random bits. getRandomValues also works on plain http, where
@@ -12,9 +12,11 @@
 	};
 	const freshKeys = (within) => all("input[data-key]", within).forEach((input) => { input.value = key(); });
 
-	// The clock of the phone is the one that times the melt.
+	// A melt is timed by the shop's clock: the phone's, set right by the skew
+	// that the outbox measures.
+	const shop = {all, key, skew: 0};
 	const tick = () => all("time[data-since]").forEach((el) => {
-		const minutes = Math.max(0, Math.floor((Date.now() - Number(el.dataset.since)) / 60000));
+		const minutes = Math.max(0, Math.floor((Date.now() + shop.skew - Number(el.dataset.since)) / 60000));
 		const text = Math.floor(minutes / 60) + ":" + String(minutes % 60).padStart(2, "0");
 		if (el.textContent !== text) el.textContent = text;
 	});
@@ -123,4 +125,5 @@
 	setInterval(tick, 1000);
 	const faults = document.getElementById("faults");
 	if (faults) faults.focus();
+	return Object.assign(shop, {freshKeys, read, sum, setSent, tick});
 })();

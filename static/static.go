@@ -11,10 +11,11 @@ import (
 	"encoding/hex"
 	"net/http"
 	"path"
+	"regexp"
 	"time"
 )
 
-//go:embed app.css app.js icon.svg
+//go:embed app.css app.js outbox.js melt.js icon.svg
 var files embed.FS
 
 // asset is one file as it is served.
@@ -23,6 +24,10 @@ type asset struct {
 	kind    string // Content-Type
 	body    []byte
 }
+
+// comments are the lines of a script that only a person reads, and what sets
+// lines in: phones are not sent them. The lines keep their numbers.
+var comments = regexp.MustCompile(`(?m)^\t+(//.*)?|^//.*`)
 
 // assets by name; filled once, from what is built in.
 var assets = load()
@@ -38,11 +43,15 @@ func load() map[string]asset {
 		if err != nil {
 			panic("static: " + err.Error())
 		}
-		sum := sha256.Sum256(body)
+		served := body
+		if path.Ext(e.Name()) == ".js" {
+			served = comments.ReplaceAll(body, nil)
+		}
+		sum := sha256.Sum256(served)
 		all[e.Name()] = asset{
 			address: "/static/" + hex.EncodeToString(sum[:6]) + "/" + e.Name(),
 			kind:    kind(e.Name()),
-			body:    body,
+			body:    served,
 		}
 	}
 	return all

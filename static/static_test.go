@@ -1,8 +1,11 @@
 package static
 
 import (
+	"bytes"
+	"compress/gzip"
 	"net/http"
 	"net/http/httptest"
+	"path"
 	"regexp"
 	"testing"
 
@@ -18,9 +21,11 @@ func get(method, target string) *http.Response {
 
 func TestFilesAreServedForGoodUnderTheirChecksum(t *testing.T) {
 	kinds := map[string]string{
-		"app.css":  "text/css; charset=utf-8",
-		"app.js":   "text/javascript; charset=utf-8",
-		"icon.svg": "image/svg+xml",
+		"app.css":   "text/css; charset=utf-8",
+		"app.js":    "text/javascript; charset=utf-8",
+		"outbox.js": "text/javascript; charset=utf-8",
+		"melt.js":   "text/javascript; charset=utf-8",
+		"icon.svg":  "image/svg+xml",
 	}
 	require.Len(t, assets, len(kinds))
 	for name, kind := range kinds {
@@ -55,6 +60,18 @@ func TestAnUnknownNameIsAProgrammingError(t *testing.T) {
 // The phone in the shed loads these over whatever it has.
 func TestFilesStaySmall(t *testing.T) {
 	assert.Less(t, len(assets["app.css"].body), 21*1024)
-	assert.Less(t, len(assets["app.js"].body), 6*1024)
+	var scripts bytes.Buffer
+	z, err := gzip.NewWriterLevel(&scripts, 5) // as the server does
+	require.NoError(t, err)
+	for name, a := range assets {
+		if path.Ext(name) == ".js" {
+			_, err := z.Write(a.body)
+			require.NoError(t, err)
+		}
+	}
+	require.NoError(t, z.Close())
+	t.Logf("the scripts are %d bytes compressed", scripts.Len())
+	assert.Less(t, scripts.Len(), 15*1024)
+	assert.NotContains(t, string(assets["app.js"].body), "\n//")
 	assert.Less(t, len(assets["icon.svg"].body), 1_500)
 }

@@ -64,13 +64,13 @@ func meltLines(ctx context.Context, q querier, meltID int64) ([]melt.Line, error
 // error when the content is the same and ErrConflict when it is not. A line
 // without a time happened now. sure says that the person has seen the doubts.
 func (s *Store) Add(ctx context.Context, by int64, code melt.Code, l melt.Line, sure bool) error {
-	return s.AddLate(ctx, by, code, l, 0, sure)
+	return s.AddLate(ctx, by, code, l, s.Now(), sure)
 }
 
 // AddLate is Add for a line that waited in a phone: without a time of its own
-// it happened so long ago. A line that is stored already keeps its time.
-func (s *Store) AddLate(ctx context.Context, by int64, code melt.Code, l melt.Line, ago quantity.Span, sure bool) error {
-	return s.change(ctx, by, func(t *tx) error { return t.add(ctx, code, l, ago, sure) })
+// it happened when it was tapped. A line that is stored already keeps its time.
+func (s *Store) AddLate(ctx context.Context, by int64, code melt.Code, l melt.Line, tapped quantity.Moment, sure bool) error {
+	return s.change(ctx, by, func(t *tx) error { return t.add(ctx, code, l, tapped, sure) })
 }
 
 // Replace strikes a line and writes another in its stead, in one step: details
@@ -110,11 +110,11 @@ func (t *tx) replace(ctx context.Context, code melt.Code, old int64, l melt.Line
 			return err
 		}
 	}
-	return t.add(ctx, code, l, 0, sure)
+	return t.add(ctx, code, l, t.now, sure)
 }
 
 // add writes the line.
-func (t *tx) add(ctx context.Context, code melt.Code, l melt.Line, ago quantity.Span, sure bool) error {
+func (t *tx) add(ctx context.Context, code melt.Code, l melt.Line, tapped quantity.Moment, sure bool) error {
 	h, err := heading(ctx, t, code)
 	if err != nil {
 		return err
@@ -127,7 +127,7 @@ func (t *tx) add(ctx context.Context, code melt.Code, l melt.Line, ago quantity.
 		return quiet(err)
 	}
 	if l.At == 0 {
-		l.At = t.now - quantity.Moment(ago)
+		l.At = tapped
 	}
 	bench, err := t.bench(ctx, h, had, sure)
 	if err != nil {

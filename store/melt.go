@@ -208,7 +208,7 @@ func (s *Store) Enter(ctx context.Context, by int64, h melt.Heading, lines []mel
 			return err
 		}
 		for i, l := range lines {
-			if err := t.add(ctx, h.Code, l, 0, sure); err != nil {
+			if err := t.add(ctx, h.Code, l, t.now, sure); err != nil {
 				return &RefusedLine{Index: i, Err: err}
 			}
 		}

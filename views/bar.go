@@ -47,6 +47,7 @@ type FillBar struct {
 	Safe    string // the safe fill as it is shown; empty when it is not known
 	Limit   int64  // the safe fill, in the unit of the parts; 0 when it is not known
 	Share   string // of the safe fill, such as "71 %"
+	Room    string // milligrams that may still go in, for the script; empty when nobody knows
 	Parts   []Part // in the order of charging
 	Over    string // the sentence shown when the charge is over the safe fill
 	Unknown string // the sentence shown when the safe fill is not known

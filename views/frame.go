@@ -18,6 +18,7 @@ type Frame struct {
 	Shop  string
 	Who   string // name of the person signed in, "" when signed out
 	Role  string // in words, such as "melter"
+	Tag   string // names the person to the script, which keeps their lines by it; "" when signed out
 	Theme string // light, dark or glare; anything else follows the device
 	Nav   string // the current part of the shop: today, melts, scrap, kit, findings or shop
 	Style quantity.Style

@@ -25,6 +25,7 @@ type LineForm struct {
 	Today   string // the date field's usual value, for a melt that is not of today
 	InPast  bool   // the melt began long ago, so the time must be typed
 	Reason  string // why the old line is struck, when it is a correction
+	Apart   bool   // it is kept by the script, which may have to ask whether a doubt is meant
 }
 
 func (p LineForm) action() string {

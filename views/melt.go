@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"drosswise/foundry/caution"
@@ -31,6 +32,7 @@ type Melt struct {
 	Fit      *recovery.MeltFit     // the same with more, where it is in the estimate of all melts
 	May      bool                  // the visitor may log
 	Done     string                // key of the line that was just written
+	Version  string                // of what is written, for phones that watch
 	Keys     MeltKeys
 }
 
@@ -177,22 +179,31 @@ func (m Melt) stageCautions() (few, rest []Caution) {
 
 // power is the state of the furnace with the tap that changes it.
 func (m Melt) power(f Frame) Power {
-	standing := m.standing()
-	on, open := melt.OnTime(standing, f.Now)
-	p := Power{Now: f.Now, Style: f.Style, On: open}
-	kind := melt.PowerOn
+	on, open := melt.OnTime(m.standing(), f.Now)
+	p, since := PowerAfter("", m.path("/lines"), m.Keys.Power), quantity.Moment(0)
 	switch {
 	case open:
-		kind = melt.Isolated
-		p.State, p.Hint, p.Under = "Power on", "Tap when isolated, before charging or reaching in.", "since power on"
-		p.Since = on[len(on)-1].From
+		p, since = PowerAfter(melt.PowerOn, m.path("/lines"), m.Keys.Power), on[len(on)-1].From
 	case len(on) > 0:
-		p.State, p.Hint, p.Under = "Isolated", "Tap when the power is on again.", "since isolated"
-		p.Since = on[len(on)-1].To
-	default:
-		p.State, p.Hint = "Power is off", "Tap at the moment you switch on."
+		p, since = PowerAfter(melt.Isolated, m.path("/lines"), m.Keys.Power), on[len(on)-1].To
 	}
-	p.Change = Action{Href: m.path("/lines"), Post: true, Key: m.Keys.Power, Fields: []Hidden{{"kind", string(kind)}}}
+	p.Since, p.Now, p.Style = since, f.Now, f.Style
+	return p
+}
+
+// PowerAfter is the state of the power after a line of a kind, power on or
+// isolated, or before any, with the tap that posts its change to an address.
+func PowerAfter(k melt.Kind, address, key string) Power {
+	p := Power{State: "Power is off", Hint: "Tap at the moment you switch on."}
+	next := melt.PowerOn
+	switch k {
+	case melt.PowerOn:
+		p = Power{On: true, State: "Power on", Hint: "Tap when isolated, before charging or reaching in.", Under: "since power on"}
+		next = melt.Isolated
+	case melt.Isolated:
+		p = Power{State: "Isolated", Hint: "Tap when the power is on again.", Under: "since isolated"}
+	}
+	p.Change = Action{Href: address, Post: true, Key: key, Fields: []Hidden{{"kind", string(next)}}}
 	return p
 }
 
@@ -246,6 +257,9 @@ func (m Melt) fill(s quantity.Style) FillBar {
 		return f
 	}
 	f.Safe, f.Limit = s.Mass(*m.SafeFill), int64(*m.SafeFill)
+	if known {
+		f.Room = strconv.FormatInt(int64(*m.SafeFill-inside), 10)
+	}
 	if known && *m.SafeFill > 0 {
 		f.Share = s.Percent(float64(inside)/float64(*m.SafeFill), 0)
 	}
