@@ -62,6 +62,8 @@ func newApp(st *store.Store, log *slog.Logger, s settings) (*app, error) {
 	r.Use(limited, middleware.Timeout(maxTime), cross.Handler)
 	r.Get("/healthz", a.health)
 	r.Handle("/static/*", static.Handler())
+	r.Get("/sw.js", static.Worker)
+	r.Get("/manifest.webmanifest", static.Manifest)
 	r.Group(func(r chi.Router) {
 		r.Use(a.sessions.LoadAndSave)
 		for _, rt := range a.routes() {

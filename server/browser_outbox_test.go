@@ -22,8 +22,8 @@ import (
 // may do.
 func inHouse(address string) string { return strings.Replace(address, "127.0.0.1", "shed.test", 1) }
 
-// network cuts the tab and its service worker off, or lets them through again,
-// as the browser itself does. The page is not told: a phone with Wi-Fi and no
+// network cuts the page off, or lets it through again, as the browser itself
+// does; a service worker it lets through, see gate. The page is not told: a phone with Wi-Fi and no
 // shop behind it does not know either.
 func (b *tab) network(on bool) {
 	b.t.Helper()
@@ -31,7 +31,7 @@ func (b *tab) network(on bool) {
 	if !on {
 		conditions = append(conditions, &network.Conditions{Offline: true, DownloadThroughput: -1, UploadThroughput: -1})
 	}
-	b.do(call(network.EmulateNetworkConditionsByRule, network.EmulateNetworkConditionsByRuleParams{EmulateOfflineServiceWorker: new(!on), MatchedNetworkConditions: conditions}))
+	b.do(call(network.EmulateNetworkConditionsByRule, network.EmulateNetworkConditionsByRuleParams{MatchedNetworkConditions: conditions}))
 }
 
 // kept counts what waits in the phone.
@@ -251,7 +251,7 @@ func TestASignInThatRanOut(t *testing.T) {
 	b.shows("2 lines kept here")
 	require.Empty(t, s.lines(t, code))
 	b.tap("Sign in")
-	b.shows("2 lines of somebody kept on this phone, not sent")
+	b.shows("2 lines kept on this phone, not sent")
 	b.press("Name")
 	b.enter("name", "Workshop")
 	b.press("Password")

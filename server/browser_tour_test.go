@@ -99,6 +99,7 @@ func (s *shed) stops(t *testing.T, p *phone) map[string][]string {
 		"/setup/{token}":             {"/setup/used-up"},
 		"/join/{token}":              {"/join/" + token, "/join/used-up"},
 		"/signin":                    nil, // signed in it leads on; see TestTourOfANewShop
+		"/offline":                   {"/offline"},
 		"/":                          {"/"},
 		"/account":                   {"/account"},
 		"/melts":                     {"/melts", "/melts?q=zeppelin", "/melts?from=yesterday&q=nothing"},

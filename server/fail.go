@@ -144,6 +144,12 @@ func faultID() string {
 	return string(b)
 }
 
+// offlinePage is what a phone keeps to show for pages that it does not keep.
+func offlinePage(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
+	page := views.Problem{Title: "No answer from the shop", Detail: "This page is not kept on the phone. The running melts, Today and the lists seen last open without the shop, and what you log waits on the phone until it answers."}
+	return a.show(w, r, http.StatusOK, page.Page(views.Frame{Title: page.Title, Shop: v.shop.Name, Style: v.style, Now: v.now}))
+}
+
 func nothingHere(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 	return store.ErrNotFound
 }

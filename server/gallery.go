@@ -46,6 +46,7 @@ func gallery(ctx context.Context, c console, args []string) error {
 func galleryHandler() http.Handler {
 	mux := http.NewServeMux()
 	mux.Handle("/static/", static.Handler())
+	mux.HandleFunc("GET /manifest.webmanifest", static.Manifest)
 	scenes := allScenes()
 	for _, s := range scenes {
 		mux.Handle("GET /"+s.path, sceneHandler(s))

@@ -45,6 +45,8 @@ func (a *app) routes() []route {
 		{post, "/signin", anyone, signin},
 		{post, "/signout", anyone, signout},
 
+		{get, "/offline", anyone, offlinePage},
+
 		{get, "/", reader, today},
 
 		{get, "/account", reader, accountPage},

@@ -4,7 +4,7 @@
 "use strict";
 (() => {
 	const page = document.querySelector("[data-melt]");
-	if (!page) return;
+	if (!page || !Outbox.me) return;
 	const code = page.dataset.melt, home = "/melts/" + code;
 	const may = "may" in page.dataset;
 	const {el} = Outbox;
@@ -15,7 +15,7 @@
 	// for the person whose page this is.
 	const get = async (path) => {
 		const began = Date.now();
-		const response = await fetch(path, {cache: "no-store", redirect: "manual", signal: AbortSignal.timeout(8000)}).catch(() => null);
+		const response = await fetch(path, {cache: "no-store", redirect: "manual", headers: {"Drosswise-Person": Outbox.me}, signal: AbortSignal.timeout(8000)}).catch(() => null);
 		if (response?.type === "opaqueredirect") Outbox.signin = true;
 		if (!response?.ok || response.headers.get("Drosswise-Person") !== Outbox.me) return null;
 		Outbox.clock(response, began);

@@ -56,6 +56,7 @@ const Outbox = (() => {
 	box.all = () => everything().then((all) => all.filter((e) => e.person === me));
 	box.get = (id) => ask("readonly", (lines) => lines.get(id));
 
+	try { Shop.skew = Number(localStorage.skew) || 0; } catch { /* not allowed: until the first answer */ }
 	// The shop's clock less the phone's, from the answer with the shortest way.
 	let best = {way: Infinity, at: 0};
 	box.clock = (response, began) => {
@@ -63,6 +64,7 @@ const Outbox = (() => {
 		if (!shop || (way > best.way && now - best.at < 60000)) return;
 		best = {way, at: now};
 		Shop.skew = shop - (began + now) / 2;
+		try { localStorage.skew = Math.round(Shop.skew); } catch { /* not allowed */ }
 	};
 
 	// An answer is believed only if it is one of ours: a gateway that wants a
@@ -220,7 +222,9 @@ const Outbox = (() => {
 			says.push(box.count(refused.filter((e) => e.melt !== here).length) + " not taken, see melt " + elsewhere.melt + ".");
 			act ||= el("a", {className: "btn", href: "/melts/" + elsewhere.melt, textContent: elsewhere.melt});
 		}
-		if (others) says.push(box.count(others) + " of " + (me ? "somebody else" : "somebody") + " kept on this phone, not sent: they go out when that person signs in here.");
+		if (others) says.push(box.count(others) + (me ? " of somebody else" : "") + " kept on this phone, not sent. Whoever logged them signs in here, and they go out.");
+		const seen = Number(document.documentElement.dataset.kept);
+		if (seen && !here) says.push("No answer from the shop. This page is as it was at " + new Date(seen).toLocaleTimeString([], {hour: "2-digit", minute: "2-digit"}) + ".");
 		let strip = document.querySelector(".strip");
 		let place = strip?.querySelector(".unsent");
 		const text = says.join(" ");
@@ -258,6 +262,22 @@ const Outbox = (() => {
 			form.replaceWith(el("p", {className: "pad words"}, "Kept here, not sent. It goes out by itself when the shop answers. ", el("a", {href: page, textContent: "Go back to " + entry.melt})));
 		}
 	});
+
+	// On https or the machine itself the service worker opens pages without the
+	// shop; it is shown those that will be wanted.
+	const worker = navigator.serviceWorker;
+	// A body that nobody reads would hold up the next version of the worker.
+	const warm = () => {
+		if (!worker.controller || document.documentElement.dataset.kept) return;
+		const melts = location.pathname === "/" ? ["/melts", ...Shop.all(".running a", document).map((a) => a.pathname)] : [];
+		for (const path of [location.pathname, ...melts.flatMap((m) => m === "/melts" ? m : [m, m + "/forms"])]) {
+			fetch(path, {headers: {"Drosswise-Person": me}, redirect: "manual"}).then((r) => r.text()).catch(() => {});
+		}
+	};
+	if (worker && me) {
+		worker.register("/sw.js").then(() => worker.ready).then(warm, () => {});
+		worker.addEventListener("controllerchange", warm);
+	}
 
 	const wake = () => { if (document.visibilityState === "visible") box.hurry(); };
 	addEventListener("online", wake);

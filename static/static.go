@@ -15,7 +15,7 @@ import (
 	"time"
 )
 
-//go:embed app.css app.js outbox.js melt.js icon.svg
+//go:embed app.css app.js outbox.js melt.js sw.js icon.svg icon-180.png icon-192.png icon-512.png icon-mask.png
 var files embed.FS
 
 // asset is one file as it is served.
@@ -67,6 +67,8 @@ func kind(name string) string {
 		return "text/javascript; charset=utf-8"
 	case ".svg":
 		return "image/svg+xml"
+	case ".png":
+		return "image/png"
 	default:
 		panic("static: no content type for " + name)
 	}

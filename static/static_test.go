@@ -25,7 +25,11 @@ func TestFilesAreServedForGoodUnderTheirChecksum(t *testing.T) {
 		"app.js":    "text/javascript; charset=utf-8",
 		"outbox.js": "text/javascript; charset=utf-8",
 		"melt.js":   "text/javascript; charset=utf-8",
+		"sw.js":     "text/javascript; charset=utf-8",
 		"icon.svg":  "image/svg+xml",
+	}
+	for _, name := range []string{"icon-180.png", "icon-192.png", "icon-512.png", "icon-mask.png"} {
+		kinds[name] = "image/png"
 	}
 	require.Len(t, assets, len(kinds))
 	for name, kind := range kinds {
