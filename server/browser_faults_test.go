@@ -6,6 +6,7 @@ import (
 	"database/sql"
 	"fmt"
 	"io"
+	"log"
 	"math/rand/v2"
 	"net/http"
 	"net/http/httptest"
@@ -34,7 +35,7 @@ func TestLinesInRandomFaults(t *testing.T) {
 	if testing.Short() {
 		t.Skip("builds the program and takes some seconds")
 	}
-	each, killEvery := 40, 12
+	each, killEvery := 35, 10
 	if os.Getenv("DROSSWISE_OUTBOX") == "full" {
 		each, killEvery = 500, 40
 	}
@@ -150,8 +151,8 @@ func (b *tab) log(l planned) {
 		const form = document.querySelector(".writing form");
 		for (const [name, value] of fields) {
 			const input = form.elements[name];
-			if (input instanceof RadioNodeList) [...input].find((i) => i.value === value).checked = true;
-			else input.value = value;
+			if (input[0]?.type === "radio") [...input].find((i) => i.value === value).checked = true;
+			else (input instanceof RadioNodeList ? input[0] : input).value = value;
 		}
 		const key = form.elements.key.value;
 		form.requestSubmit();
@@ -199,7 +200,8 @@ func newBadLine(t *testing.T, c *crashed) *badLine {
 	l := &badLine{random: rand.New(rand.NewPCG(8, 8)), faults: map[string]int{}}
 	l.to(c.phone.home)
 	l.Server = httptest.NewServer(l)
-	t.Cleanup(l.Close)
+	l.Config.ErrorLog = log.New(io.Discard, "", 0)
+	t.Cleanup(func() { l.CloseClientConnections(); l.Close() })
 	return l
 }
 
@@ -284,6 +286,7 @@ func (l *badLine) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 		again.Body = io.NopCloser(bytes.NewReader(body))
 		proxy := httputil.NewSingleHostReverseProxy(target)
 		proxy.FlushInterval = -1
+		proxy.ErrorLog = log.New(io.Discard, "", 0)
 		proxy.ErrorHandler = func(http.ResponseWriter, *http.Request, error) { panic(http.ErrAbortHandler) }
 		proxy.ServeHTTP(w, again)
 	}
@@ -333,8 +336,11 @@ func readLedger(t *testing.T, dir string) (l ledger) {
 	require.NoError(t, err)
 	sheet, err := st.Sheet(t.Context(), h.ID)
 	require.NoError(t, err)
-	l.figures = []string{
-		fmt.Sprint("charged ", melt.Charged(melt.Standing(lines))), fmt.Sprint("charged ", sheet.Charged), fmt.Sprint("dross ", sheet.Dross), fmt.Sprint("state ", sheet.State),
+	for _, f := range []struct {
+		name string
+		x    float64
+	}{{"charged, kg", sheet.Charged.X}, {"dross, kg", sheet.Dross.X}, {"charged, mg", float64(melt.Charged(melt.Standing(lines)))}} {
+		l.figures = append(l.figures, fmt.Sprintf("%s: %.6f", f.name, f.x))
 	}
 	return l
 }
