@@ -206,8 +206,7 @@ func TestTheTimeOfTheTap(t *testing.T) {
 			p := s.settled(t, habits["kg and point"])
 			code := p.start("")
 			b := browse(t, inHouse(s.server.URL))
-			b.do(call(page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{
-				Source: fmt.Sprintf("{ const real = Date.now; Date.now = () => real() + %d; }", wrong.Milliseconds())}))
+			b.stub(fmt.Sprintf("{ const real = Date.now; Date.now = () => real() + %d; }", wrong.Milliseconds()))
 			b.signIn()
 			b.open("/melts/" + string(code))
 			b.ready()
@@ -408,7 +407,7 @@ func TestStrikingWithoutTheNetwork(t *testing.T) {
 	b.press("Why it is struck")
 	b.enter("reason", "read in pounds")
 	b.tap("Strike the line")
-	b.shows("Strike Charged Wheels. Kept here, not sent.")
+	b.shows("Struck: Charged Wheels. Kept here, not sent.")
 	b.tap("Temp")
 	b.enter("temp", "700")
 	b.press("In the metal")
@@ -461,4 +460,52 @@ func TestLiveOnEveryPhone(t *testing.T) {
 	s.server.CloseClientConnections()
 	time.Sleep(time.Second)
 	write(4, "on again")
+
+	// Of another version of the program the page is loaded as a whole.
+	ask[bool](b, `(window.before = true, document.querySelector("script[src]").setAttribute("src", "/static/of-yesterday.js"), true)`)
+	write(5, "new version")
+	assert.False(t, b.sees("window.before"))
+}
+
+// stub runs a script before those of every page.
+func (b *tab) stub(script string) {
+	b.t.Helper()
+	b.do(call(page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{Source: script}))
+}
+
+// TestAPhoneThatCanKeepNothing logs as without script where the browser lets
+// pages keep nothing.
+func TestAPhoneThatCanKeepNothing(t *testing.T) {
+	s, p := afternoon(t)
+	code := p.start("")
+	b := browse(t, inHouse(s.server.URL))
+	b.stub(`Object.defineProperty(window, "indexedDB", {get() { throw new DOMException("no", "SecurityError"); }})`)
+	b.signIn()
+	b.open("/melts/" + string(code))
+	b.ready()
+	b.tap("Mark the time")
+	b.shows("Time marked. Saved.")
+	b.tap("Weigh in")
+	b.enter("mass", "1.5")
+	b.choose("source", "Wheels")
+	b.tap("Weigh in")
+	b.shows("Charged Wheels 1.500 kg. Saved.")
+	assert.Len(t, s.lines(t, code), 2)
+}
+
+// TestTheHandFeelsIt vibrates when a line is kept, and keeps the screen on, also
+// after the page was out of sight.
+func TestTheHandFeelsIt(t *testing.T) {
+	s, p := afternoon(t)
+	code := p.start("")
+	b := browse(t, s.server.URL)
+	b.stub(`window.felt = []; navigator.vibrate = (ms) => { felt.push("vibrate " + ms); return true; };
+		navigator.wakeLock.request = async (what) => { felt.push("awake " + what); return {}; };`)
+	b.signIn()
+	assert.Empty(t, ask[[]string](b, "felt"))
+	b.open("/melts/" + string(code))
+	b.ready()
+	b.tap("Mark the time")
+	ask[bool](b, "document.dispatchEvent(new Event('visibilitychange'))")
+	assert.Equal(t, []string{"awake screen", "vibrate 40", "awake screen"}, ask[[]string](b, "felt"))
 }

@@ -38,8 +38,9 @@
 		}
 		return el("li", {className: "row unsent" + (struck ? " struck" : "")},
 			el("span", {className: "when", textContent: clock.format(entry.tapped + Shop.skew)}),
-			el("div", {className: "what"}, what, el("span", {className: "sub", textContent: says}), taps),
-			el("span", {className: "value", textContent: value}));
+			el("div", {className: "what"}, what, el("span", {className: "sub", textContent: says})),
+			el("span", {className: "value"}, struck ? el("del", {textContent: value}) : value),
+			taps);
 	};
 	const discard = async (entry) => {
 		const all = await Outbox.all();

@@ -21,7 +21,7 @@
 		const number = Shop.all(".number .input", form).find((input) => input.value.trim());
 		const unit = number?.parentElement.querySelector(".unit")?.textContent || "";
 		const typed = number ? number.value.trim() + (/[a-z%°]$/i.test(number.value.trim()) ? "" : " " + unit) : form.querySelector("[name=note]")?.value || "";
-		const verb = template(`data-form="${entry.kind}"`)?.dataset.done || {strike: "Strike", lift: "Put back"}[entry.kind] || "Line";
+		const verb = template(`data-form="${entry.kind}"`)?.dataset.done || {strike: "Struck:", lift: "Put back:"}[entry.kind] || "Line";
 		return {verb, text: chosen || ticked || form.dataset.words || "", value: total || typed};
 	};
 	const sentence = Melt.sentence = ({verb, text, value}) => [verb, text, value].filter(Boolean).join(" ");
@@ -51,7 +51,7 @@
 		if (bounced(inPlace ? "" : entry.kind)) return;
 		entry.told = words(entry, form);
 		const old = form.dataset.entry && await Outbox.get(Number(form.dataset.entry));
-		if (old) Object.assign(entry, {id: old.id, key: old.key, tapped: old.tapped, mended: true, fields: entry.fields.map(([n, v]) => [n, n === "key" ? old.key : v])});
+		if (old) mended(entry, old);
 		try {
 			await Outbox.put(entry);
 		} catch {
@@ -76,6 +76,12 @@
 		if (end === "sent") await shown(entry, key);
 		else if (end === "waiting") kept(entry);
 		else say(sentence(entry.told) + ": not taken.");
+	};
+	// mended makes an entry take the place of a refused one, with its key, so that
+	// a late arrival of the old one finds it taken; unless it stands for another.
+	const mended = (entry, old) => {
+		const key = old.refused?.status === 409 ? entry.key : old.key;
+		Object.assign(entry, {id: old.id, key, tapped: old.tapped, mended: true, fields: entry.fields.map(([n, v]) => [n, n === "key" ? key : v])});
 	};
 	const shown = async (entry, key) => {
 		if (["close", "void"].includes(entry.kind)) {

@@ -38,7 +38,7 @@ const Outbox = (() => {
 
 	const watchers = [];
 	const changed = async () => {
-		const all = await everything();
+		const all = await everything().catch(() => []); // where nothing can be kept, nothing is
 		const mine = all.filter((e) => e.person === me);
 		for (const tell of watchers) tell(mine, all.length - mine.length);
 	};
@@ -97,7 +97,7 @@ const Outbox = (() => {
 			return true;
 		}
 		if ([400, 404, 409, 413, 422].includes(status)) {
-			entry.refused = {said: answer.detail, faults: answer.faults || {}, doubts: answer.doubts || {}};
+			entry.refused = {status, said: answer.detail, faults: answer.faults || {}, doubts: answer.doubts || {}};
 			await ask("readwrite", (lines) => lines.put(entry));
 			return true;
 		}
@@ -150,7 +150,7 @@ const Outbox = (() => {
 				await drain();
 			}
 			return waits();
-		})().catch(() => true).then((more) => {
+		})().catch(() => box.ready).then((more) => {
 			running = null;
 			if (more) timer = setTimeout(box.flush, wait * (1 + Math.random() / 2));
 			wait = more ? Math.min(wait * 2, slowest) : 1000;
