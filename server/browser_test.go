@@ -185,5 +185,5 @@ func (b *tab) where() string {
 // text is what can be read on the page, with single plain spaces.
 func (b *tab) text() string {
 	b.t.Helper()
-	return strings.Join(strings.Fields(ask[string](b, "document.body.innerText")), " ")
+	return strings.Join(strings.Fields(ask[string](b, "document.body?.innerText || ''")), " ")
 }
