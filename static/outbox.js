@@ -6,7 +6,7 @@
 const Outbox = (() => {
 	const me = document.body.dataset.person || "";
 	const patience = 8000; // for an answer, in ms
-	const slowest = 60000; // between two tries
+	const slowest = 40000; // between two tries, and half as much again by chance
 
 	// The database is opened again when the browser has closed it, as phones do
 	// with pages in the background.
