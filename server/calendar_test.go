@@ -47,8 +47,8 @@ func (d *door) feed(path string) (events []ical.Event, raw string) {
 	return cal.Events(), res.text
 }
 
-// told gives a property as it was before it was escaped and folded.
-func told(t *testing.T, e ical.Event, name string) string {
+// property gives a property as it was before it was escaped and folded.
+func property(t *testing.T, e ical.Event, name string) string {
 	t.Helper()
 	s, err := e.Props.Text(name)
 	require.NoError(t, err)
@@ -85,8 +85,8 @@ func TestCalendarOfWhatIsDue(t *testing.T) {
 	assert.NotContains(t, raw, strings.TrimSuffix(strings.TrimPrefix(path, "/due/"), ".ics"))
 	days, numbers := map[string]string{}, map[string]string{}
 	for _, e := range events {
-		name := told(t, e, ical.PropSummary)
-		days[name], numbers[name] = dayOf(t, e), told(t, e, ical.PropUID)
+		name := property(t, e, ical.PropSummary)
+		days[name], numbers[name] = dayOf(t, e), property(t, e, ical.PropUID)
 		stamp, err := e.Props.DateTime(ical.PropDateTimeStamp, time.UTC)
 		require.NoError(t, err)
 		assert.Equal(t, time.Date(2026, 3, 6, 9, 0, 0, 0, time.UTC), stamp)
@@ -98,9 +98,9 @@ func TestCalendarOfWhatIsDue(t *testing.T) {
 		"Time to check Bench scale":  "2026-08-29", // 180 days from 2 March
 	}, days, "nothing was melted in the other crucible, so its day cannot be told")
 	pot := events[0]
-	assert.Equal(t, "Time to check C3", told(t, pot, ical.PropSummary))
+	assert.Equal(t, "Time to check C3", property(t, pot, ical.PropSummary))
 	assert.Equal(t, "Time to check after 1 more heat. 4 heats since it came into the book on 2 Mar 2026; the shop looks every 5 heats.\nCold and empty: look for cracks, tap it, weigh it dry.",
-		told(t, pot, ical.PropDescription))
+		property(t, pot, ical.PropDescription))
 	assert.Equal(t, "http://shed.example/kit/2", pot.Props.Get(ical.PropURL).Value)
 
 	g.saved("/shop/due", "crucible_days", "3")
@@ -108,7 +108,7 @@ func TestCalendarOfWhatIsDue(t *testing.T) {
 	require.Len(t, events, 2, "both crucibles by days, and the rest not at all")
 	now := map[string]string{}
 	for _, e := range events {
-		now[told(t, e, ical.PropSummary)] = told(t, e, ical.PropUID)
+		now[property(t, e, ical.PropSummary)] = property(t, e, ical.PropUID)
 		assert.Equal(t, "2026-03-06", dayOf(t, e), "what is past due is due today")
 	}
 	assert.Contains(t, now, "Time to check "+long, "escaped and folded, and whole again")
