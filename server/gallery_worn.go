@@ -122,6 +122,11 @@ func galleryCourse(n int) *views.Worn {
 			}
 		}
 	}
+	c.Served = &views.Timeline{Title: "Element sets and crucibles", From: galleryWhen(400), To: galleryNow, Rows: []views.Served{
+		{Name: "E4", Href: "/kit/3", From: galleryWhen(400), To: galleryWhen(90), Note: "element set · 30 heats, 51 h hot"},
+		{Name: "E5", Href: "/kit/3", From: galleryWhen(88), To: galleryWhen(2), Now: true, Note: "element set · 26 heats, 44 h hot"},
+		{Name: "C3", Href: "/kit/2", From: galleryWhen(300), To: galleryWhen(1), Now: true, Note: "crucible · 45 heats, 80 h hot"},
+	}}
 	return &views.Worn{At: galleryNow, Course: c}
 }
 

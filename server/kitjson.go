@@ -8,6 +8,7 @@ import (
 	"drosswise/foundry/kit"
 	"drosswise/foundry/life"
 	"drosswise/foundry/wear"
+	"drosswise/server/ageing"
 )
 
 // toldKit is a piece of kit for a program, with what the records say of how it
@@ -36,6 +37,24 @@ type toldCourse struct {
 	Causes []drift.Likely `json:"causes,omitempty"`
 	Wall   *drift.Wall    `json:"wall,omitempty"`
 	Loss   *drift.Loss    `json:"loss,omitempty"`
+	Served []toldStay     `json:"served"` // element sets and crucibles, the oldest first
+}
+
+// toldStay is how long a piece of kit served in a furnace.
+type toldStay struct {
+	Kit   int64     `json:"kit"`
+	From  time.Time `json:"from"` // its first melt there
+	To    time.Time `json:"to"`   // its last
+	Heats int       `json:"heats"`
+	Hours float64   `json:"hours_hot"`
+}
+
+func toldStays(list []ageing.Stay) []toldStay {
+	all := []toldStay{}
+	for _, s := range list {
+		all = append(all, toldStay{s.Item, s.From.Time().UTC(), s.To.Time().UTC(), s.Heats, s.Hours})
+	}
+	return all
 }
 
 type toldLife struct {
@@ -92,7 +111,7 @@ func (a *app) tellKit(w http.ResponseWriter, r *http.Request, v visit, items []k
 		}
 		if f, ok := book.Furnaces[it.ID]; ok {
 			alarm, _ := f.Open()
-			one.Furnace = &toldCourse{f.Energy, f.Time, alarm, f.Causes, f.Wall, f.Loss}
+			one.Furnace = &toldCourse{f.Energy, f.Time, alarm, f.Causes, f.Wall, f.Loss, toldStays(f.Stays)}
 			one.Says = append(one.Says, f.Energy.Say(v.style), f.Time.Say(v.style))
 		}
 		if in, ok := book.Tools[it.ID]; ok {

@@ -3,8 +3,10 @@ package main
 import (
 	"cmp"
 	"context"
+	"fmt"
 	"net/http"
 	"slices"
+	"strings"
 	"time"
 
 	"github.com/go-chi/chi/v5"
@@ -57,7 +59,7 @@ func livesOf(w *views.Worn, p ageing.Pieces, id int64) {
 }
 
 func courseOf(f ageing.Furnace, n views.Names, v visit) *views.Course {
-	c := &views.Course{Energy: f.Energy, Time: f.Time, Causes: f.Causes, Wall: f.Wall, Loss: f.Loss}
+	c := &views.Course{Energy: f.Energy, Time: f.Time, Causes: f.Causes, Wall: f.Wall, Loss: f.Loss, Served: served(f.Stays, n, v)}
 	c.Alarm, c.Of = f.Open()
 	var closed []store.AlarmClose
 	for _, one := range f.Closed {
@@ -68,6 +70,23 @@ func courseOf(f ageing.Furnace, n views.Names, v visit) *views.Course {
 		c.Closed = append(c.Closed, views.ClosedAlarm{Melt: string(one.Melt), How: one.How, When: v.style.Date(one.At), Who: n.People[one.By], Note: one.Note})
 	}
 	return c
+}
+
+// served is a furnace's element sets and crucibles over time.
+func served(stays []ageing.Stay, n views.Names, v visit) *views.Timeline {
+	if len(stays) == 0 {
+		return nil
+	}
+	t := &views.Timeline{Title: "Element sets and crucibles of this furnace over time", From: stays[0].From, To: v.now}
+	for _, s := range stays {
+		t.From = min(t.From, s.From)
+		it := n.Kit[s.Item]
+		t.Rows = append(t.Rows, views.Served{
+			Name: it.Name, Href: kitPath(it.ID), From: s.From, To: s.To, Now: s.Now,
+			Note: fmt.Sprintf("%s · %d heats, %s h hot", strings.ToLower(it.Kind.Name()), s.Heats, v.style.Number(s.Hours, 0)),
+		})
+	}
+	return t
 }
 
 // closeAlarm takes down how a person judges the open alarm of a furnace.

@@ -16,6 +16,7 @@ type Course struct {
 	Wall         *drift.Wall
 	Loss         *drift.Loss
 	Closed       []ClosedAlarm // the newest first
+	Served       *Timeline     // its element sets and crucibles; nil before the first melt
 }
 
 // ClosedAlarm is an alarm that a person has judged.

@@ -87,6 +87,9 @@ func TestTheDemoAsItWears(t *testing.T) {
 	// the two are told apart only roughly.
 	require.NotNil(t, yard.Loss)
 	assert.InDelta(t, 0.70, yard.Loss.Measured.Middle, 0.2)
+	assert.Len(t, yard.Stays, 5+4, "element sets and crucibles that served in it")
+	assert.True(t, yard.Stays[4].Now)
+	assert.Equal(t, s.items["E5"].ID, yard.Stays[4].Item)
 	assert.Equal(t, drift.Within, book.Tools[s.items["Kitchen scale"].ID].Checks[0].Verdict)
 
 	t.Run("a hot reading moves the forecast", func(t *testing.T) {

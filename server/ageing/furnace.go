@@ -18,6 +18,7 @@ type Furnace struct {
 	Wall   *drift.Wall // nil while brick and size are not written down
 	Loss   *drift.Loss // what its bricks let through beside what holding takes; nil without either
 	Closed map[int64]store.AlarmClose
+	Stays  []Stay // of its element sets and crucibles
 }
 
 // Open is the alarm that is open, of energy before that of time; nil when none
@@ -40,7 +41,7 @@ func (r *reader) courses(ctx context.Context) error {
 			return err
 		}
 		melts, s := r.courseMelts(it), settings(it, closed)
-		f := Furnace{Energy: drift.Energy(melts, s), Time: drift.Time(melts, s), Closed: closed}
+		f := Furnace{Energy: drift.Energy(melts, s), Time: drift.Time(melts, s), Closed: closed, Stays: r.stays(r.furnaces[it.ID])}
 		if a, kind := f.Open(); a != nil {
 			c := f.Energy
 			if kind == drift.OfTime {
