@@ -30,14 +30,14 @@ func (a *app) expectOf(ctx context.Context, page *views.Melt) {
 	for id, p := range page.Names.Sources {
 		facts.Sources[id] = sheet.Source{Wet: p.Hazards.Wet}
 	}
-	charges := sheet.Record(page.Heading, page.Lines, facts).Charges
+	m := sheet.Record(page.Heading, page.Lines, facts)
 	if page.Sheet.State == melt.Running {
-		if x, ok := est.Expect(charges); ok {
+		if x, ok := est.Expect(m); ok {
 			page.Expect = &x
 		}
 		return
 	}
-	if h, ok := est.Hold(charges, page.Sheet.Yield.X); ok && page.Sheet.Yield.Known() {
+	if h, ok := est.Hold(m); ok && page.Sheet.Yield.Known() {
 		page.Held = &h
 	}
 }

@@ -12,11 +12,12 @@ type Expectation struct {
 	Known float64 `json:"known"`
 }
 
-// Expect says what a charge will give, the scatter from melt to melt and the
-// scales included. ok is false when there is nothing in it or a source is not
-// known.
-func (e *Estimates) Expect(charges []Charge) (x Expectation, ok bool) {
-	net, extra, why := Melt{Charges: charges}.netCharges(e.index)
+// Expect says what the charge of a melt will give, the scatter from melt to melt
+// and the scales included. Of the melt it reads the charges and the steel that
+// was found so far, as the estimate does. ok is false when there is nothing in
+// it or a source is not known.
+func (e *Estimates) Expect(m Melt) (x Expectation, ok bool) {
+	net, extra, why := m.netCharges(e.index)
 	if why != "" {
 		return Expectation{}, false
 	}
@@ -39,20 +40,18 @@ func (e *Estimates) Expect(charges []Charge) (x Expectation, ok bool) {
 	return x, true
 }
 
-// Hold sets a yield that was not part of the estimate beside what its charge
-// lets expect, as a melt that was closed since. seen is its recovery.
-func (e *Estimates) Hold(charges []Charge, seen float64) (h Held, ok bool) {
-	net, extra, why := Melt{Charges: charges}.netCharges(e.index)
-	kg := 0.0
-	for _, s := range net {
-		kg += s.part
-	}
-	if why != "" || kg <= 0 || math.IsNaN(seen) {
+// Hold sets the recovery of a melt that was not part of the estimate beside
+// what its charge lets expect, as of one that was closed since. What a heel
+// brought is left aside. ok is false when the melt cannot be read or its metal
+// is not known.
+func (e *Estimates) Hold(m Melt) (h Held, ok bool) {
+	r, _, why := m.row(e.index, nil)
+	if why != "" || math.IsNaN(r.metal) {
 		return Held{}, false
 	}
-	noise := sq(e.weighing/kg) + extra
-	k := linear(e.metal, merge(net, 1/kg, nil, 0), func(c component) float64 { return sq(c.phi) + noise })
-	h.Seen = seen
+	noise := max(r.metalVar, sq(e.weighing/r.net)) // scales that are not known weigh as usual
+	k := linear(e.metal, r.shares, func(c component) float64 { return sq(c.phi) + noise })
+	h.Seen = r.metal
 	h.Expected, h.SD = k.moments()
 	h.Z = (h.Seen - h.Expected) / h.SD
 	h.Mistyped = slipOdds(fit{residual: h.Seen - h.Expected, variance: sq(h.SD)}, slipChance)

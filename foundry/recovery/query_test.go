@@ -85,7 +85,7 @@ func TestTenPoints(t *testing.T) {
 // The range of a charge's yield holds nine in ten melts of such a charge.
 func TestExpectHoldsNineInTen(t *testing.T) {
 	e := Estimate(known(), Settings{})
-	x, ok := e.Expect([]Charge{{Source: 1, Kilograms: 3}, {Source: 2, Kilograms: 2}})
+	x, ok := e.Expect(Melt{Charges: []Charge{{Source: 1, Kilograms: 3}, {Source: 2, Kilograms: 2}}})
 	require.True(t, ok)
 	assert.InDelta(t, 0.6*0.95+0.4*0.78, x.Metal.Middle, 0.006)
 	assert.InDelta(t, 0.6*0.04+0.4*0.20, x.Dross.Middle, 0.006)
@@ -99,15 +99,55 @@ func TestExpectHoldsNineInTen(t *testing.T) {
 		held += hit(x.Metal.Low <= y && y <= x.Metal.High)
 	}
 	assert.InDelta(t, 0.9, float64(held)/2000, 0.04)
-	_, ok = e.Expect(nil)
+	_, ok = e.Expect(Melt{})
+	assert.False(t, ok)
+}
+
+// A charge that was weighed as found, with what its delivery says of sorting,
+// and steel that was found in it count as in the estimate itself.
+func TestExpectOfAnUnsortedCharge(t *testing.T) {
+	e := Estimate(known(), Settings{})
+	sorted := melted(0, 0.9, 0.1, Charge{Source: 1, Kilograms: 3}, Charge{Source: 2, Kilograms: 1.6})
+	found := sorted
+	found.Charges = []Charge{{Source: 1, Kilograms: 3}, {Source: 2, Kilograms: 2, AsFound: true, Ready: 0.8}}
+	want, ok := e.Expect(sorted)
+	require.True(t, ok)
+	got, ok := e.Expect(found)
+	require.True(t, ok)
+	assert.InDelta(t, 4.6, got.Kilograms, 1e-12)
+	assert.InDelta(t, want.Metal.Middle, got.Metal.Middle, 1e-6)
+	assert.InDelta(t, want.Dross.Width(), got.Dross.Width(), 1e-5)
+
+	same, ok := e.Hold(sorted)
+	require.True(t, ok)
+	held, ok := e.Hold(found)
+	require.True(t, ok)
+	assert.InDelta(t, 0.9, held.Seen, 1e-12, "over the net charge")
+	assert.InDelta(t, same.Z, held.Z, 1e-6)
+
+	found.Steel = 0.6 // of which 0.4 kg is what sorting would have taken off
+	got, ok = e.Expect(found)
+	require.True(t, ok)
+	row := rowsOf(t, found)[0]
+	assert.InDelta(t, 4.4, got.Kilograms, 1e-12)
+	assert.InDelta(t, row.net, got.Kilograms, 1e-12)
+	held, _ = e.Hold(found)
+	assert.InDelta(t, row.metal, held.Seen, 1e-12)
+
+	found.Charges[1].Ready = 0
+	unsure, ok := e.Expect(found)
+	require.True(t, ok)
+	assert.Greater(t, unsure.Metal.Width(), 1.1*want.Metal.Width(), "nobody knows how much of it is metal")
+	found.Recovered = nil
+	_, ok = e.Hold(found)
 	assert.False(t, ok)
 }
 
 func TestUnusual(t *testing.T) {
 	e := Estimate(known(), Settings{})
-	charge := []Charge{{Source: 1, Kilograms: 4}}
+	charge := Charge{Source: 1, Kilograms: 4}
 	for seen, want := range map[float64]Unusual{0.955: AsExpected, 0.917: SomewhatOff, 0.86: FarOff} {
-		h, ok := e.Hold(charge, seen)
+		h, ok := e.Hold(melted(0, seen, 0.05, charge))
 		require.True(t, ok)
 		assert.Equal(t, want, h.Unusual(), "%v is %.1f", seen, h.Z)
 	}
