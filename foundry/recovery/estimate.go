@@ -26,7 +26,8 @@ type Estimates struct {
 	metal    []component
 	dross    []component
 	problem  *problem // of the metal
-	top      hyper    // where its posterior is highest
+	unrest   struct{ metal, dross unrest }
+	top      hyper // where its posterior is highest
 }
 
 // MinMelts is how many melts there must be before sources are ranked.
@@ -35,7 +36,7 @@ const MinMelts = 3
 // Model is what was learnt of the shop as a whole.
 type Model struct {
 	Melts   int     `json:"melts"`
-	Scatter Range   `json:"scatter"` // φ: melt to melt, beyond the scales
+	Scatter Range   `json:"scatter"` // melt to melt, beyond the scales, of a melt with the usual scatter
 	Spread  float64 `json:"spread"`  // κ: how much sources differ from their priors, 1 is as much as the priors' SD says
 	Shift   float64 `json:"shift"`   // μ: how the whole shop differs from the priors, in their SD
 }
@@ -62,11 +63,12 @@ type Figure struct {
 	OwnPrior    bool    `json:"own_prior"`   // a person set it
 	Fresh       float64 `json:"fresh"`       // sd it would have, had the source never been charged
 	Information float64 `json:"information"` // sd / fresh: near 1 the melts say nothing of this source
+	Scatter     float64 `json:"scatter"`     // sd from melt to melt of this source alone, beyond the scales
 	Effective   float64 `json:"effective"`   // how many melts of it alone would tell as much
 }
 
 // Estimate works the sources out. With n melts of at most k sources each and p
-// sources it takes time in n·k² (some 150 passes over the melts) and in p³
+// sources it takes time in n·k² (some 150 to 250 passes over the melts) and in p³
 // (some 100 to 500 systems of p equations, fewer the more sources there are),
 // and memory in n·k + p² (some 10 to 250 matrices of p×p).
 func Estimate(shop Shop, set Settings) *Estimates {
@@ -79,6 +81,7 @@ func Estimate(shop Shop, set Settings) *Estimates {
 	e.habits()
 	metal, dross, rest := e.pose(metalPick, set), e.pose(drossPick, set), e.pose(restPick, set)
 	e.problem = metal
+	e.unrest.metal, e.unrest.dross = metal.unrest, dross.unrest
 	e.Ranked = metal.melts() >= MinMelts
 	if len(shop.Sources) > 0 {
 		// Two melts can accuse each other, and neither is the judge.
@@ -119,10 +122,11 @@ func (p *problem) learn(trusting bool) (Model, []component, hyper) {
 	mixture := p.grid(top)
 	m := Model{Melts: p.melts()}
 	phi := make([][2]float64, 0, len(mixture))
+	usual := math.Sqrt(median(slices.Clone(p.times), 1))
 	for _, c := range mixture {
 		m.Spread += c.weight * c.kappa
 		m.Shift += c.weight * c.shift
-		phi = append(phi, [2]float64{c.phi, c.weight})
+		phi = append(phi, [2]float64{c.phi * usual, c.weight})
 	}
 	m.Spread, m.Shift = m.Spread/p.usual.unit(), m.Shift/p.usual.unit()
 	m.Scatter = steps(phi)
@@ -216,15 +220,15 @@ func (e *Estimates) figure(p *problem, mixture []component, j int) Figure {
 	var fresh, scatter float64
 	for _, c := range mixture {
 		fresh += c.weight * (sq(c.kappa) + c.shiftVar) * sq(p.scale[j])
-		scatter += c.weight * (sq(c.phi) + sq(e.weighing/e.fill))
+		scatter += c.weight * sq(c.phi) * p.unrest.times([]share{{j, 1}})
 	}
 	if p.fixed[j] > 0 {
 		fresh = p.fixed[j]
 	}
-	f.Fresh = math.Sqrt(fresh)
+	f.Fresh, f.Scatter = math.Sqrt(fresh), math.Sqrt(scatter)
 	if f.Fresh > 0 && f.SD > 0 {
 		f.Information = min(f.SD/f.Fresh, 1)
-		f.Effective = max(0, scatter*(1/sq(f.SD)-1/fresh))
+		f.Effective = max(0, (scatter+sq(e.weighing/e.fill))*(1/sq(f.SD)-1/fresh))
 	}
 	return f
 }

@@ -34,9 +34,8 @@ func (e *Estimates) Expect(m Melt) (x Expectation, ok bool) {
 		}
 	}
 	noise := sq(e.weighing/x.Kilograms) + extra
-	one := func(c component) float64 { return sq(c.phi) + noise }
-	x.Metal = linear(e.metal, blend, one).within(0, 1)
-	x.Dross = linear(e.dross, blend, one).within(0, 1)
+	x.Metal = linear(e.metal, blend, e.unrest.metal.with(blend, noise)).within(0, 1)
+	x.Dross = linear(e.dross, blend, e.unrest.dross.with(blend, noise)).within(0, 1)
 	return x, true
 }
 
@@ -50,7 +49,7 @@ func (e *Estimates) Hold(m Melt) (h Held, ok bool) {
 		return Held{}, false
 	}
 	noise := max(r.metalVar, sq(e.weighing/r.net)) // scales that are not known weigh as usual
-	k := linear(e.metal, r.shares, func(c component) float64 { return sq(c.phi) + noise })
+	k := linear(e.metal, r.shares, e.unrest.metal.with(r.shares, noise))
 	h.Seen = r.metal
 	h.Expected, h.SD = k.moments()
 	h.Z = (h.Seen - h.Expected) / h.SD

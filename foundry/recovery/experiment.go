@@ -60,7 +60,8 @@ func (e *Estimates) experiments(members []int) []Experiment {
 
 // After is the standard deviation that source b's metal recovery would have
 // after one more melt of so many kilograms of source a alone. It does not
-// depend on what that melt yields as long as κ and φ are not learnt from it.
+// depend on what that melt yields as long as κ and scatter are not learnt from
+// it.
 func (e *Estimates) After(a, b int64, kilograms float64) (sd float64, ok bool) {
 	i, known := e.index[a]
 	j, also := e.index[b]
@@ -73,9 +74,10 @@ func (e *Estimates) After(a, b int64, kilograms float64) (sd float64, ok bool) {
 // after takes C_bb − C_ab²/(v + C_aa) in each component.
 func (e *Estimates) after(b, a int, kg float64) float64 {
 	mean, variance := e.Sources[b].Metal.Mean, 0.0
+	more := e.unrest.metal.with([]share{{a, 1}}, sq(e.weighing/kg))
 	for _, c := range e.metal {
 		n := len(c.mean)
-		v := sq(c.phi) + sq(e.weighing/kg)
+		v := more(c)
 		left := c.cov[b*n+b] - sq(c.cov[a*n+b])/(v+c.cov[a*n+a])
 		variance += c.weight * (left + sq(c.mean[b]-mean))
 	}

@@ -167,7 +167,8 @@ type component struct {
 const least = 2e-4
 
 // grid sums κ and φ out: it lays a net of places over the summit and gives the
-// posterior at each its weight.
+// posterior at each its weight. The weights are those of the sources' most
+// probable scatter, the posteriors allow for what is not known of it.
 func (p *problem) grid(top summit) []component {
 	var from, to hyper
 	for axis := range 2 {
@@ -193,21 +194,23 @@ func (p *problem) grid(top summit) []component {
 		heights[i] = math.Exp(y - highest)
 		total += heights[i]
 	}
+	p.allow()
 	var mixture []component
 	kept := 0.0
 	for j := range size[1] {
+		s := p.gather(gathered[j].phi)
 		for i := range size[0] {
 			w := heights[j*size[0]+i] / total
 			if w < least {
 				continue
 			}
-			post, ok := p.solve(gathered[j], math.Exp(at(0, i)))
+			post, ok := p.solve(s, math.Exp(at(0, i)))
 			if !ok {
 				continue
 			}
 			p.invert(post)
 			kept += w
-			mixture = append(mixture, p.component(post, w, math.Exp(at(0, i)), gathered[j].phi))
+			mixture = append(mixture, p.component(post, w, math.Exp(at(0, i)), s.phi))
 		}
 	}
 	for i := range mixture {

@@ -84,6 +84,7 @@ type usual struct {
 	spreadLog  float64 // sd of ln κ
 	scatter    float64 // φ: median
 	scatterLog float64 // sd of ln φ
+	steady     float64 // melts of a source that the belief in its scatter is worth, above 2; 0: all scatter alike
 	tails      float64 // degrees of freedom of ε, Student's t; 0 is normal
 }
 
@@ -91,9 +92,9 @@ type usual struct {
 // sources differ as much as the priors' spreads say within a factor of some
 // 1.6, and melts of the same charge differ by one to three points.
 var (
-	metalUsual = usual{shift: 0.05, spread: 0.11, spreadLog: 0.5, scatter: 0.015, scatterLog: 0.8, tails: 4}
-	drossUsual = usual{shift: 0.04, spread: 0.085, spreadLog: 0.5, scatter: 0.012, scatterLog: 0.8, tails: 4}
-	restUsual  = usual{shift: 0.03, spread: 0.07, spreadLog: 0.5, scatter: 0.018, scatterLog: 0.8, tails: 4}
+	metalUsual = usual{shift: 0.05, spread: 0.11, spreadLog: 0.5, scatter: 0.015, scatterLog: 0.8, tails: 4, steady: 4}
+	drossUsual = usual{shift: 0.04, spread: 0.085, spreadLog: 0.5, scatter: 0.012, scatterLog: 0.8, tails: 4, steady: 4}
+	restUsual  = usual{shift: 0.03, spread: 0.07, spreadLog: 0.5, scatter: 0.018, scatterLog: 0.8, tails: 4, steady: 4}
 )
 
 // unit is the spread of a source's prior for which c is 1.

@@ -18,6 +18,10 @@ type problem struct {
 	alike int       // sources that share μ and κ
 	loose []float64 // by how much κ² is widened for a source unlike its prior
 
+	unrest  unrest    // s_j²; nil where all sources scatter alike
+	assumed []float64 // s_j² before any melt
+	shown   []float64 // how many melts of a source alone would show as much of its scatter
+
 	rows     []int32 // index into the table, by melt
 	start    []int32 // first part of each melt, and one past the last
 	source   []int32
@@ -25,6 +29,7 @@ type problem struct {
 	y        []float64 // y_i − Σ x_ij m_j
 	variance []float64 // w_i²
 	weight   []float64 // 1, or less for an old melt
+	times    []float64 // variance of its scatter over φ²
 	suspect  []float64 // z_i, chance that a mass behind it was mistyped
 	slip     []float64 // variance that a slip would add
 	chance   []float64 // of a slip, before the melt's own figure is looked at
@@ -99,6 +104,7 @@ func (k pick) pose(sources []Source, rows []row, halfLife quantity.Span) *proble
 		p.slip = append(p.slip, sq(slipSD))
 		p.chance = append(p.chance, slipChance)
 	}
+	p.assume(sources)
 	return p
 }
 
@@ -163,7 +169,7 @@ func (p *problem) gather(phi float64) *sums {
 // average (expectation-maximisation, Dempster, Laird and Rubin 1977, J. R.
 // Stat. Soc. B 39:1).
 func (p *problem) add(s *sums, i int) {
-	v, y := p.variance[i]+s.phi*s.phi, p.y[i]
+	v, y := p.variance[i]+s.phi*s.phi*p.times[i], p.y[i]
 	precision := 1 / v
 	if z := p.suspect[i]; z > 0 {
 		slipped := v + p.slip[i]

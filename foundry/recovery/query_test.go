@@ -146,7 +146,7 @@ func TestExpectOfAnUnsortedCharge(t *testing.T) {
 func TestUnusual(t *testing.T) {
 	e := Estimate(known(), Settings{})
 	charge := Charge{Source: 1, Kilograms: 4}
-	for seen, want := range map[float64]Unusual{0.955: AsExpected, 0.917: SomewhatOff, 0.86: FarOff} {
+	for seen, want := range map[float64]Unusual{0.955: AsExpected, 0.92: SomewhatOff, 0.86: FarOff} {
 		h, ok := e.Hold(melted(0, seen, 0.05, charge))
 		require.True(t, ok)
 		assert.Equal(t, want, h.Unusual(), "%v is %.1f", seen, h.Z)

@@ -7,20 +7,21 @@
 // The model is Gaussian and hierarchical. The yield of melt i is the mean of
 // its sources' recoveries by the mass charged, plus scatter:
 //
-//	y_i = Σ_j x_ij r_j + e_i,  e_i ~ N(0, w_i² + φ²)
+//	y_i = Σ_j x_ij r_j + e_i,  e_i ~ N(0, w_i² + φ² (1 + Σ_j x_ij² (s_j² − 1)))
 //	r_j = m_j + c_j (μ + κ ε_j),  μ ~ N(0, s0²),  ε_j ~ N(0, 1)
 //
-// with w_i from the scales, φ the scatter from melt to melt, m_j and c_j from
-// the prior of the source's form and coating, μ how this shop differs from the
-// priors, and κ how much its sources differ from one another. For fixed κ and
-// φ everything has a closed form (Lindley and Smith 1972, J. R. Stat. Soc. B
-// 34:1); κ and φ are summed out over a grid, so that a source's figure is a
+// with w_i from the scales, φ the scatter from melt to melt, s_j how much more
+// or less than that a melt of source j alone scatters, m_j and c_j from the
+// prior of the source's form and coating, μ how this shop differs from the
+// priors, and κ how much its sources differ from one another. For fixed κ, φ
+// and s everything has a closed form (Lindley and Smith 1972, J. R. Stat. Soc.
+// B 34:1); κ and φ are summed out over a grid, so that a source's figure is a
 // mixture of normal curves, cut to 0 … 1. Dross is the same with its own y.
 //
-// Two things are watched for while fitting. A melt that does not fit what the
-// others say of its charge counts for less, and is named with the reading that
-// was likeliest mistyped. A source that is nothing like its form has its prior
-// widened.
+// Three things are learnt while fitting. How much each source scatters shows in
+// the melts that it was in. A melt that does not fit what the others say of its
+// charge counts for less, and is named with the reading that was likeliest
+// mistyped. A source that is nothing like its form has its prior widened.
 //
 // Nothing is drawn at random: the same melts give the same figures. Estimates
 // may be asked by many at once.

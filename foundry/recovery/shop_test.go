@@ -19,7 +19,8 @@ type plan struct {
 	blind          bool    // truths have nothing to do with the priors
 	step           float64 // of the scale, kg; 0 draws 1, 2, 5 or 10 g
 	heels          bool
-	lots           float64 // sd of deliveries of a source about its mean
+	lots           float64    // sd of deliveries of a source about its mean
+	scatter        scattering // how sources differ in theirs
 }
 
 // wrongShare is how many sources go under a form drawn at random.
@@ -30,6 +31,7 @@ type truth struct {
 	Shop
 	metal, dross       []float64
 	metalPhi, drossPhi float64
+	factor             []float64         // by source, how much more than usual it scatters; nil: all alike
 	slips              map[int64]mistake // by melt
 	wrong              map[int64]bool    // sources that go under a wrong form
 }
@@ -53,6 +55,7 @@ func invent(pl plan, seed uint64) truth {
 	t := truth{slips: map[int64]mistake{}, wrong: map[int64]bool{}}
 	t.metalPhi, t.drossPhi = 0.014*math.Exp(0.35*r.NormFloat64()), 0.010*math.Exp(0.35*r.NormFloat64())
 	t.inventSources(pl, r)
+	t.inventScatter(pl, rand.New(rand.NewPCG(seed, 0x5ca7)))
 	t.inventMelts(pl, r)
 	return t
 }
@@ -135,9 +138,9 @@ func (t *truth) inventMelt(pl plan, r *rand.Rand, i int, popular []float64, in h
 		m.Charges = append(m.Charges, Charge{Source: t.Sources[j].ID, Kilograms: weigh(kg)})
 		m.Readings = append(m.Readings, Reading{ID: id*100 + int64(k), Part: PartCharge, Source: t.Sources[j].ID, Kilograms: weigh(kg)})
 	}
-	metal = max(0.01, metal+charged*t.metalPhi*r.NormFloat64())
-	// Dross is never below nothing, and what hardly makes any scatters little.
-	dross = max(0, dross+0.01*in.true+min(charged*t.drossPhi, 0.4*dross)*r.NormFloat64())
+	metalOff, drossOff, metalSD, drossSD := t.off(pl, m.Charges, charged, dross, r)
+	metal = max(0.01, metal+metalOff)
+	dross = max(0, dross+0.01*in.true+drossOff)
 
 	heelU := 0.0
 	if pl.heels && r.Float64() < 0.4 {
@@ -163,11 +166,56 @@ func (t *truth) inventMelt(pl plan, r *rand.Rand, i int, popular []float64, in h
 	m.Dross = &Amount{weigh(dross), u}
 	m.Readings = append(m.Readings, Reading{ID: id*100 + 30, Part: PartDross, Kilograms: weigh(dross)})
 	if r.Float64() < pl.mistyped {
-		t.mistype(&m, r)
+		t.mistype(&m, metalSD/charged, drossSD/charged, r)
 	}
 	m.Recovered.Kilograms = max(0, m.Recovered.Kilograms)
 	t.Melts = append(t.Melts, m)
 	return out
+}
+
+// scattering is how the sources of a shop differ in their scatter.
+type scattering string
+
+const (
+	allAlike scattering = ""                           // one scatter for all melts
+	byItself scattering = "factors drawn, log-normal"  // each portion has its own, none is the melt's
+	byLoss   scattering = "by loss, lost to the dross" // as in the demo shop
+)
+
+// inventScatter draws by what factor more than usual each source scatters.
+func (t *truth) inventScatter(pl plan, r *rand.Rand) {
+	for _, yield := range t.metal {
+		switch pl.scatter {
+		case byItself:
+			t.factor = append(t.factor, math.Exp(0.6*r.NormFloat64()))
+		case byLoss:
+			t.factor = append(t.factor, (0.003+0.1*(1-yield))/0.012)
+		}
+	}
+}
+
+// off is by how many kilograms a melt's metal and dross are off, and the
+// standard deviations of that.
+func (t *truth) off(pl plan, charges []Charge, charged, dross float64, r *rand.Rand) (metalOff, drossOff, metalSD, drossSD float64) {
+	// Dross is never below nothing, and what hardly makes any scatters little.
+	if pl.scatter == allAlike {
+		metalSD, drossSD = charged*t.metalPhi, min(charged*t.drossPhi, 0.4*dross)
+		return metalSD * r.NormFloat64(), drossSD * r.NormFloat64(), metalSD, charged * t.drossPhi
+	}
+	for _, c := range charges {
+		j := c.Source - t.Sources[0].ID
+		metal := c.Kilograms * t.metalPhi * t.factor[j]
+		dross := c.Kilograms * min(t.drossPhi*t.factor[j], 0.4*t.dross[j])
+		lost := r.NormFloat64()
+		metalOff -= metal * lost
+		if pl.scatter == byLoss {
+			drossOff += dross * (0.97*lost + 0.24*r.NormFloat64())
+		} else {
+			drossOff += dross * r.NormFloat64()
+		}
+		metalSD, drossSD = math.Hypot(metalSD, metal), math.Hypot(drossSD, dross)
+	}
+	return metalOff, drossOff, metalSD, drossSD
 }
 
 // choose draws the sources of a melt: one to most, the popular ones oftener.
@@ -199,7 +247,7 @@ func choose(pl plan, r *rand.Rand, popular []float64) []int {
 }
 
 // mistype puts a wrong figure in one reading and in the sum it belongs to.
-func (t *truth) mistype(m *Melt, r *rand.Rand) {
+func (t *truth) mistype(m *Melt, metalSD, drossSD float64, r *rand.Rand) {
 	charged := 0.0
 	for _, c := range m.Charges {
 		charged += c.Kilograms
@@ -227,7 +275,7 @@ func (t *truth) mistype(m *Melt, r *rand.Rand) {
 		case PartDross:
 			m.Dross.Kilograms += is - was
 		}
-		moved := max(math.Abs(m.Recovered.Kilograms/after-yield)/t.metalPhi, math.Abs(m.Dross.Kilograms/after-rate)/t.drossPhi)
+		moved := max(math.Abs(m.Recovered.Kilograms/after-yield)/metalSD, math.Abs(m.Dross.Kilograms/after-rate)/drossSD)
 		reading.Kilograms = is
 		t.slips[m.ID] = mistake{reading.ID, was, moved}
 		return

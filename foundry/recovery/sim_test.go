@@ -19,12 +19,17 @@ type tally struct {
 	named                          int
 	clean, alarms                  int
 	width                          float64
+	noisy, noisyIn, noisyDross     int
 }
 
 // plainSlip is how far a slip must move yield or dross rate, in scatters of a
 // melt, to be called plain. What moves them less is lost in the scatter and
 // does next to no harm.
 const plainSlip = 4
+
+// noisy is by how much more than usual a source must scatter to be counted on
+// its own.
+const noisy = 1.6
 
 func (t *tally) add(tr truth, e *Estimates) {
 	for j, s := range e.Sources {
@@ -35,6 +40,11 @@ func (t *tally) add(tr truth, e *Estimates) {
 		t.covered += hit(s.Metal.Low <= tr.metal[j] && tr.metal[j] <= s.Metal.High)
 		t.drossCovered += hit(s.Dross.Low <= tr.dross[j] && tr.dross[j] <= s.Dross.High)
 		t.width += s.Metal.Width()
+		if tr.factor != nil && tr.factor[j] > noisy {
+			t.noisy++
+			t.noisyIn += hit(s.Metal.Low <= tr.metal[j] && tr.metal[j] <= s.Metal.High)
+			t.noisyDross += hit(s.Dross.Low <= tr.dross[j] && tr.dross[j] <= s.Dross.High)
+		}
 		for _, f := range []Figure{s.Metal, s.Dross} {
 			t.outside += hit(!(0 <= f.Low && f.Low <= f.Middle && f.Middle <= f.High && f.High <= 1))
 		}
@@ -82,6 +92,7 @@ func (t *tally) merge(u tally) {
 	t.pairs, t.ordered, t.claims, t.right = t.pairs+u.pairs, t.ordered+u.ordered, t.claims+u.claims, t.right+u.right
 	t.slips, t.found, t.plain, t.plainIn = t.slips+u.slips, t.found+u.found, t.plain+u.plain, t.plainIn+u.plainIn
 	t.named, t.clean, t.alarms = t.named+u.named, t.clean+u.clean, t.alarms+u.alarms
+	t.noisy, t.noisyIn, t.noisyDross = t.noisy+u.noisy, t.noisyIn+u.noisyIn, t.noisyDross+u.noisyDross
 	t.outside, t.width = t.outside+u.outside, t.width+u.width
 }
 
@@ -184,6 +195,41 @@ func TestSimulatedOddShops(t *testing.T) {
 		t.Log(cell.line(odd.plan) + "  " + odd.name)
 		assert.Zero(t, cell.outside)
 	}
+}
+
+// Shops whose sources scatter more and less, with what scatters much looked at
+// on its own: nobody can know of a source with a melt or two that it is one of
+// those, so that its ranges hold somewhat less.
+func TestSimulatedUnevenShops(t *testing.T) {
+	melts, sources, shops, least := []int{40, 150}, []int{8}, 20, 70.0
+	if full() {
+		melts, sources, shops, least = []int{15, 40, 150, 300}, []int{3, 8, 20}, 200, 82.0
+	}
+	for _, s := range []scattering{byItself, byLoss} {
+		t.Log(heading + " | noisy: metal dross  " + string(s))
+		var all tally
+		for _, n := range melts {
+			for _, k := range sources {
+				pl := plan{melts: n, sources: k, mistyped: 0.02, heels: true, scatter: s}
+				cell := simulate(pl, shops)
+				t.Log(cell.line(pl) + cell.noisyPart())
+				all.merge(cell)
+				if full() {
+					cell.holds(t, pl)
+				}
+			}
+		}
+		t.Log("all           " + all.line(plan{})[13:] + all.noisyPart())
+		assert.InDelta(t, 90, per(all.covered, all.figures), 5, "metal covered")
+		assert.InDelta(t, 90, per(all.drossCovered, all.figures), 5, "dross covered")
+		assert.GreaterOrEqual(t, per(all.noisyIn+all.noisyDross, 2*all.noisy), least, "noisy sources covered")
+		assert.Less(t, per(all.alarms, all.clean), 1.0, "false alarms")
+		assert.Zero(t, all.outside)
+	}
+}
+
+func (t tally) noisyPart() string {
+	return fmt.Sprintf(" | %.1f %.1f", per(t.noisyIn, t.noisy), per(t.noisyDross, t.noisy))
 }
 
 // Two sources always charged together are said to be inseparable, and no other

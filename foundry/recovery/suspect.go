@@ -14,9 +14,9 @@ const (
 // fewer than one good melt in a hundred is pointed out.
 const suspicious = 0.15
 
-// settle finds the melts that do not fit and turns them down, and loosens the
-// prior of sources that do not fit it, in rounds: fit, hold every melt against
-// what the others say of it, and fit again. It gives the summit it ends on.
+// settle finds the melts that do not fit and turns them down, loosens the prior
+// of sources that do not fit it, and learns how much each source scatters, in
+// rounds: fit, hold every melt against what the others say of it, and fit again. It gives the summit it ends on.
 func (p *problem) settle(top summit, trusting bool) summit {
 	const rounds = 12
 	for range rounds {
@@ -26,8 +26,10 @@ func (p *problem) settle(top summit, trusting bool) summit {
 		}
 		p.invert(post)
 		change := p.loosen(post, top.at.kappa())
+		fits := p.fits(top.s, post)
+		change = max(change, p.calm(fits, top.s.phi))
 		if !trusting {
-			change = max(change, p.doubt(p.fits(top.s, post)))
+			change = max(change, p.doubt(fits))
 		}
 		if change < 0.01 {
 			break
@@ -64,7 +66,7 @@ type fit struct {
 	expected float64 // x'ρ without this melt
 	residual float64 // y − expected
 	variance float64 // of expected, without the melt's own scatter
-	noise    float64 // w² + φ², over the melt's weight
+	noise    float64 // w² and its scatter's variance, over the melt's weight
 }
 
 // fits works out what the other melts say of each, by leaving it out of the
@@ -81,7 +83,7 @@ func (p *problem) fits(s *sums, post *posterior) []fit {
 				spread += x[k] * x[l] * line[m]
 			}
 		}
-		v := p.variance[i] + sq(s.phi)
+		v := p.variance[i] + sq(s.phi)*p.times[i]
 		precision := p.weight[i] / v
 		if z := p.suspect[i]; z > 0 {
 			precision = p.weight[i] * ((1-z)/v + z/(v+p.slip[i]))
