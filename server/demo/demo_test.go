@@ -51,6 +51,7 @@ func TestMake(t *testing.T) {
 	t.Run("has what the scenario says", d.hasWhatItShould)
 	t.Run("mishaps are in the log", d.mishapsAreThere)
 	t.Run("yields are near the truth", d.yieldsAreTrue)
+	t.Run("estimates are near the truth", d.estimatesAreTrue)
 	t.Run("energy is near the truth", d.energyIsTrue)
 	t.Run("elements age", d.elementsAge)
 	t.Run("was written when it happened", d.writtenInTime)

@@ -9,6 +9,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"drosswise/foundry/kit"
+	"drosswise/foundry/quantity"
+	"drosswise/foundry/recovery"
 )
 
 // yieldsAreTrue holds every melt's yield against what really came of its
@@ -47,6 +49,42 @@ func (d *shop) yieldsAreTrue(t *testing.T) {
 	records, err := d.st.Records(t.Context())
 	require.NoError(t, err)
 	assert.Len(t, records, Ingots)
+}
+
+// estimatesAreTrue holds what all melts together say of each scrap against the
+// mean it was made with, the noisy ones too, and the melts that are pointed out
+// against those that hold a wrong mass.
+func (d *shop) estimatesAreTrue(t *testing.T) {
+	melted, err := d.st.Melted(t.Context())
+	require.NoError(t, err)
+	e := recovery.Estimate(melted, recovery.Settings{})
+	held := 0
+	for i, s := range e.Sources {
+		for _, truth := range Scrap {
+			if truth.Name != melted.Sources[i].Name {
+				continue
+			}
+			t.Logf("%-26s metal %.1f-%.1f %% (truth %.1f), scatter %.1f (truth %.1f), dross %.1f-%.1f %% (truth %.1f)", truth.Name,
+				100*s.Metal.Low, 100*s.Metal.High, 100*truth.Yield, 100*s.Metal.Scatter, 100*truth.Scatter, 100*s.Dross.Low, 100*s.Dross.High, 100*truth.Dross)
+			for share, f := range map[float64]recovery.Figure{truth.Yield: s.Metal, truth.Dross: s.Dross} {
+				assert.InDelta(t, share, f.Middle, f.Width(), truth.Name)
+				if f.Low <= share && share <= f.High {
+					held++
+				}
+			}
+		}
+	}
+	assert.GreaterOrEqual(t, held, 13, "of 16 ranges of nine chances in ten")
+
+	suspects := map[string]bool{}
+	for _, m := range e.Suspects() {
+		suspects[m.Code] = true
+		t.Log(m.Say(quantity.Style{}))
+	}
+	for _, m := range d.truth {
+		wrong := m.Mishap == Mistyped || m.Mishap == AsFound // the only ones that were left wrong
+		assert.Equal(t, wrong, suspects[string(m.Code)], "%s %s", m.Code, m.Mishap)
+	}
 }
 
 // energyIsTrue holds the energy of every melt, as metered, against what the
