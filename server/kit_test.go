@@ -189,7 +189,7 @@ func TestRetiringAndStriking(t *testing.T) {
 	for _, told := range []string{"Written. A crack was found. Retire this crucible now", "cracked, wall 9.5 mm", "1.900 kg", "by the lip", "Do not use it again: it can let go when it is full.", pot + "/add/retired"} {
 		assert.Contains(t, page, told)
 	}
-	assert.Contains(t, g.refused(pot+"/lines", "kind", "retired"), "Write why, in a few words")
+	assert.Contains(t, g.refused(pot+"/lines", "kind", "retired", "cause", "worn"), "Write why, in a few words")
 	assert.Contains(t, g.refused(pot+"/lines", "kind", "retired", "note", "cracked"), "Say why it is out of use")
 	g.saved(pot+"/lines", "kind", "retired", "note", "cracked", "cause", "worn")
 	page = g.seen(pot)
@@ -200,7 +200,7 @@ func TestRetiringAndStriking(t *testing.T) {
 	_, gone, found := strings.Cut(g.seen("/kit"), "<h2>Retired</h2>")
 	require.True(t, found)
 	assert.Contains(t, gone, "C3")
-	assert.Contains(t, g.refused(pot+"/lines", "kind", "retired", "note", "again"), "C3 was out of use on 3 Mar 2026 already.")
+	assert.Contains(t, g.refused(pot+"/lines", "kind", "retired", "note", "again", "cause", "worn"), "C3 was out of use on 3 Mar 2026 already.")
 
 	g.saved(pot + "/lines/2/strike")
 	page = g.seen(pot)
