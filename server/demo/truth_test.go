@@ -55,7 +55,7 @@ func (d *shop) yieldsAreTrue(t *testing.T) {
 // mean it was made with, the noisy ones too, and the melts that are pointed out
 // against those that hold a wrong mass.
 func (d *shop) estimatesAreTrue(t *testing.T) {
-	melted, err := d.st.Melted(t.Context())
+	melted, _, err := d.st.Melted(t.Context())
 	require.NoError(t, err)
 	e := recovery.Estimate(melted, recovery.Settings{})
 	held := 0
