@@ -114,22 +114,21 @@ func (p *problem) tally(fits []fit, phi float64) (slope []float64) {
 	const surprise = 9 // in variances: three standard deviations
 	slope = make([]float64, p.p)
 	clear(p.shown)
+	var own []float64 // parts of the melt's variance that come from its sources
 	for i, f := range fits {
 		v := p.variance[i] + sq(phi)*p.times[i]
 		off := min(sq(f.residual)/(v+f.variance), surprise) - 1
 		trust := p.weight[i] * (1 - p.suspect[i])
 		source, x := p.parts(i)
-		own := func(k int) float64 { // part of the melt's variance that comes from a source
-			j := source[k]
-			return sq(phi*x[k]/p.scale[j]) * p.unrest[j] / v
-		}
+		own = own[:0]
 		all := 0.0
-		for k := range source {
-			all += own(k)
+		for k, j := range source {
+			own = append(own, sq(phi*x[k]/p.scale[j])*p.unrest[j]/v)
+			all += own[k]
 		}
 		for k, j := range source {
-			slope[j] += trust * own(k) * off
-			p.shown[j] += trust * own(k) * all // all in place of own: sources charged together share the step
+			slope[j] += trust * own[k] * off
+			p.shown[j] += trust * own[k] * all // all in place of own: sources charged together share the step
 		}
 	}
 	return slope
