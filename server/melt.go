@@ -37,7 +37,9 @@ func meltPage(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 	if err := a.crucibleOf(ctx, &page); err != nil {
 		return err
 	}
-	a.expectOf(ctx, &page)
+	if err := a.expectOf(ctx, &page); err != nil {
+		return err
+	}
 	return a.show(w, r, http.StatusOK, page.Page(a.frame(r, v, "Melt "+string(h.Code), "melts")))
 }
 

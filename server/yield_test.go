@@ -345,6 +345,16 @@ func TestWhatAChargeLetsExpect(t *testing.T) {
 	assert.Contains(t, s.seen(path), "Recovery expected of this charge")
 	empty := s.charged()
 	assert.NotContains(t, s.seen(empty), "Expect ")
+
+	// Of a delivery of which 80 % were left after sorting, 2 kg as found are 1.6.
+	s.saved("/scrap/1/lots", "as_found", "10", "as_charged", "8")
+	s.saved(empty+"/lines", "kind", "charge", "source", "lot-1-1", "mass", "2", "scale", "2", "basis", "found")
+	page = s.seen(empty)
+	found = regexp.MustCompile(`Expect (\d\.\d\d) kg to (\d\.\d\d) kg of metal`).FindStringSubmatch(page)
+	require.NotNil(t, found)
+	_, err = fmt.Sscan(found[2], &high)
+	require.NoError(t, err)
+	assert.Less(t, high, 1.7)
 }
 
 func TestDeliveriesAreCompared(t *testing.T) {

@@ -34,3 +34,21 @@ func (s *Store) Batches(ctx context.Context) ([]recovery.Batch, error) {
 	}
 	return all, rows.Err()
 }
+
+// ReadyShares gives how much of each delivery was left after sorting, of those
+// that say so.
+func (s *Store) ReadyShares(ctx context.Context, lotIDs []int64) (map[int64]float64, error) {
+	all := map[int64]float64{}
+	for _, id := range lotIDs {
+		list, err := collect(ctx, s.read, scanLot, lots+" WHERE l.id = ?", id)
+		if err != nil {
+			return nil, fmt.Errorf("delivery %d: %w", id, err)
+		}
+		for _, l := range list {
+			if share := readyShare(l); share > 0 && l.Strike == nil {
+				all[id] = share
+			}
+		}
+	}
+	return all, nil
+}
