@@ -57,8 +57,14 @@ func (p KitItem) figures(s quantity.Style) []Figure {
 	case kit.Furnace:
 		return []Figure{heats, hot, charged, energy}
 	case kit.Crucible:
+		if p.Item.Retired {
+			return []Figure{heats, hot, charged}
+		}
 		return []Figure{p.fill(s), p.chance(s), heats, hot, charged}
 	case kit.Element:
+		if p.Item.Retired {
+			return []Figure{p.power(s), heats, hot, energy}
+		}
 		return []Figure{p.power(s), p.left(s), heats, hot, energy}
 	}
 	charged.Sentence = "charged in those melts"

@@ -51,8 +51,6 @@ func (p KitItem) left(s quantity.Style) Figure {
 		return f
 	}
 	switch {
-	case p.Item.Retired:
-		f.Missing = "It is out of use."
 	case l.Code == wear.Past:
 		f.Value, f.Sentence = "0", "left: it is at the shop's limit or past it"
 	case l.Code == wear.TooFew || l.Code == wear.OneMelt:
@@ -148,9 +146,6 @@ func (p KitItem) chance(s quantity.Style) Figure {
 	f := Figure{Unit: "%", Sentence: "chance that it sees its next heats"}
 	if p.Worn == nil || p.Worn.Outlook == nil {
 		f.Missing = "It is being worked out. Load the page again in a moment."
-		if p.Item.Retired {
-			f.Missing = "It is out of use."
-		}
 		return f
 	}
 	o := p.Worn.Outlook
@@ -186,4 +181,30 @@ func survival(c *life.KaplanMeier, s quantity.Style) Table {
 		t.Rows = append(t.Rows, []Cell{{Text: s.Number(step.Age, 0)}, {Text: fmt.Sprintf("%d of %d", step.Worn, step.AtRisk)}, left})
 	}
 	return t
+}
+
+// massPlot draws what a crucible weighed over time, from new on; nil with fewer
+// than two weighings.
+func (p KitItem) massPlot(s quantity.Style) *Plot {
+	plot := Plot{Joined: true, Says: "What it weighed over time; each weighing stands in the lines below."}
+	var all []float64
+	add := func(at quantity.Moment, m quantity.Mass) {
+		plot.Dots = append(plot.Dots, Dot{X: float64(at), Y: m.Kilograms(), Low: m.Kilograms(), High: m.Kilograms(), Says: s.Date(at) + ": " + s.Mass(m)})
+		all = append(all, m.Kilograms())
+	}
+	if p.Item.Mass != nil {
+		add(p.Item.Created, *p.Item.Mass)
+	}
+	for _, l := range p.Lines {
+		if l.Stands() && l.Kind == kit.Inspected && l.Mass != nil && l.At > p.Item.Created {
+			add(l.At, *l.Mass)
+		}
+	}
+	if len(plot.Dots) < 2 {
+		return nil
+	}
+	first, last := plot.Dots[0].X, plot.Dots[len(plot.Dots)-1].X
+	plot.X = Axis{From: first, To: last, Rungs: []Rung{{first, s.Date(quantity.Moment(first))}, {last, s.Date(quantity.Moment(last))}}}
+	plot.Y = rungs(func(kg float64) string { return s.MassTo(kilograms(kg), quantity.Gram) }, all...)
+	return &plot
 }

@@ -42,7 +42,7 @@ func (l Line) Remarks(it Item, s quantity.Style) []string {
 		all = append(all, fmt.Sprintf("%s is less than the %s it had new, and wire does not lose ohms with age. Look for turns that touch, and whether something else hung on the leads.",
 			s.Resistance(*l.Ohms), s.Resistance(*it.Ohms)))
 	}
-	if l.Cracked {
+	if l.Cracked && l.Kind != Retired {
 		all = append(all, "A crack was found. Retire this crucible now: it can let go when it is full.")
 	}
 	return all
