@@ -75,6 +75,13 @@ func newApp(st *store.Store, log *slog.Logger, s settings) (*app, error) {
 	return a, nil
 }
 
+// end stops what is being worked out beside the pages: after it the store can be
+// closed.
+func (a *app) end() {
+	a.yields.end()
+	a.ages.end()
+}
+
 // health answers whether the database answers.
 func (a *app) health(w http.ResponseWriter, r *http.Request) {
 	if err := a.store.Ping(r.Context()); err != nil {

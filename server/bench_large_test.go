@@ -37,6 +37,7 @@ func openLarge(tb testing.TB, dir string) *browser {
 	tb.Cleanup(func() { require.NoError(tb, st.Close()) })
 	a, err := newApp(st, slog.New(slog.NewTextHandler(io.Discard, nil)), settings{})
 	require.NoError(tb, err)
+	tb.Cleanup(a.end)
 	b := &browser{app: a, tb: tb}
 	w := b.post("/signin", url.Values{"name": {"Person 1"}, "password": {largePassword}})
 	require.Equal(tb, http.StatusSeeOther, w.Code)

@@ -38,6 +38,7 @@ func TestTheDemoOnAPhone(t *testing.T) {
 	server := httptest.NewServer(a)
 	t.Cleanup(func() {
 		server.Close()
+		a.end()
 		assert.NoError(t, st.Close())
 	})
 	b := browse(t, server.URL)

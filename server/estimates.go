@@ -2,6 +2,9 @@ package main
 
 import (
 	"context"
+	"fmt"
+	"log/slog"
+	"runtime/debug"
 	"sync"
 	"time"
 
@@ -28,14 +31,19 @@ type history struct {
 
 // history is how the estimate of a source came about. It is worked out when it
 // is first asked for, since it reads all melts; a page waits for that as little
-// as for a first estimate, and then shows none.
-func (e *estimated) history(source int64) []recovery.Point {
+// as for a first estimate, and then shows none. A panic in the work is logged.
+func (e *estimated) history(source int64, log *slog.Logger) []recovery.Point {
 	kept, had := e.histories.LoadOrStore(source, &history{done: make(chan struct{})})
 	h := kept.(*history)
 	if !had {
 		go func() {
+			defer close(h.done)
+			defer func() {
+				if p := recover(); p != nil {
+					log.Error("history of an estimate", "source", source, "value", fmt.Sprint(p), "stack", string(debug.Stack()))
+				}
+			}()
 			h.points = e.History(source, pointsShown)
-			close(h.done)
 		}()
 	}
 	select {

@@ -38,6 +38,7 @@ func newDoor(t *testing.T, s settings) *door {
 	t.Cleanup(func() { assert.NoError(t, st.Close()) })
 	d.app, err = newApp(st, slog.New(slog.NewTextHandler(t.Output(), &slog.HandlerOptions{Level: slog.LevelWarn})), s)
 	require.NoError(t, err)
+	t.Cleanup(d.end)
 	return d
 }
 

@@ -43,6 +43,7 @@ func newShed(t testing.TB) *shed {
 	s.server = httptest.NewServer(s.app)
 	t.Cleanup(func() {
 		s.server.Close()
+		s.end()
 		assert.NoError(t, st.Close())
 	})
 	return s

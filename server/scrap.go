@@ -133,7 +133,7 @@ func (a *app) tellOf(ctx context.Context, page *views.Source, n views.Names) (er
 	page.Fits, page.Batches = fitsOf(est.Estimates, page.Melts), est.batches
 	page.Cost = costOf(est, page.ScrapRow.Source, page.Quotes)
 	if est.Ranked {
-		page.History = est.history(id)
+		page.History = est.history(id, a.log)
 	}
 	page.Handled, err = a.handled(ctx, est, page.Melts)
 	return err

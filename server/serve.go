@@ -41,6 +41,7 @@ func serve(ctx context.Context, c console, args []string) error {
 	if err != nil {
 		return err
 	}
+	defer a.end()
 	a.ending = ctx.Done()
 	ln, err := net.Listen("tcp", s.addr)
 	if err != nil {
