@@ -54,7 +54,7 @@ func (f *form) lot(p scrap.Source, now quantity.Moment) scrap.Lot {
 	l.AsCharged = optional(f, "as_charged", f.style.ReadMass)
 	l.Steel = optional(f, "steel", f.style.ReadMass)
 	l.Plastic = optional(f, "plastic", f.style.ReadMass)
-	l.Paid = optional(f, "paid", f.style.ReadPrice)
+	l.Paid = optional(f, "paid", f.style.ReadMassPrice)
 	if f.faults["as_found"] == "" && f.faults["as_charged"] == "" {
 		f.refuse(scrap.CheckLot(l, now))
 	}

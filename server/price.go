@@ -11,10 +11,6 @@ import (
 	"drosswise/views"
 )
 
-// mostPrice is above what anybody pays for a kilo of aluminium: a price beyond
-// is a slip.
-const mostPrice = 10_000 * quantity.PriceUnit
-
 func ingotPricePage(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 	return a.showPrice(w, r, v, http.StatusOK, nil, newForm(url.Values{}, v.style))
 }
@@ -92,10 +88,9 @@ func (f *form) quote(now quantity.Moment, of *scrap.Source) scrap.Quote {
 	} else {
 		q.Of = scrap.Goods(f.one("of", string(scrap.IngotsSold), string(scrap.IngotsBought), string(scrap.DrossSold)))
 	}
-	q.Price = needed(f, "price", "Type what a kg costs or brings.", f.style.ReadPrice)
-	if q.Price < 0 || q.Price > mostPrice {
-		f.fault("price", "A price per kg is not below zero, and not above 10 000.")
-	}
+	symbol, _ := f.style.PriceMass()
+	q.Price = needed(f, "price", "Type what a "+symbol+" costs or brings.", f.style.ReadMassPrice)
+	f.refuse(scrap.CheckPrice("price", &q.Price))
 	if day := optional(f, "day", f.style.ReadDate); day != nil {
 		if q.At = *day; q.At > now {
 			f.fault("day", "That day is still to come.")

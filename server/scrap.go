@@ -284,8 +284,8 @@ func (f *form) source(p scrap.Source, now quantity.Moment) scrap.Source {
 	p.Name, p.Note = f.text("name"), f.note("note")
 	p.Form, p.Coating = scrap.Form(f.values.Get("form")), scrap.Coating(f.values.Get("coating"))
 	p.Alloy, p.Sure = f.text("alloy"), scrap.Sure(f.values.Get("sure"))
-	p.Paid = optional(f, "paid", f.style.ReadPrice)
-	p.Fetches = optional(f, "fetches", f.style.ReadPrice)
+	p.Paid = optional(f, "paid", f.style.ReadMassPrice)
+	p.Fetches = optional(f, "fetches", f.style.ReadMassPrice)
 	p.Hazards = scrap.Hazards{Hollow: f.on("hollow"), Wet: f.on("wet"), Magnesium: f.on("magnesium"), ZincLead: f.on("zinc_lead"), Batteries: f.on("batteries")}
 	switch {
 	case !f.on("ended"):
@@ -300,8 +300,8 @@ func (f *form) source(p scrap.Source, now quantity.Moment) scrap.Source {
 // typedSource is a source as it would have been typed into the form.
 func typedSource(p scrap.Source, s quantity.Style) url.Values {
 	v := url.Values{"name": {p.Name}, "form": {string(p.Form)}, "coating": {string(p.Coating)}, "alloy": {p.Alloy}, "sure": {string(p.Sure)}, "note": {p.Note}}
-	put(v, "paid", p.Paid, s.PriceInput)
-	put(v, "fetches", p.Fetches, s.PriceInput)
+	put(v, "paid", p.Paid, s.MassPriceInput)
+	put(v, "fetches", p.Fetches, s.MassPriceInput)
 	for name, on := range map[string]bool{
 		"hollow": p.Hazards.Hollow, "wet": p.Hazards.Wet, "magnesium": p.Hazards.Magnesium, "zinc_lead": p.Hazards.ZincLead,
 		"batteries": p.Hazards.Batteries, "ended": p.Ended != nil,

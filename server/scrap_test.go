@@ -83,6 +83,33 @@ func TestScrapFromNothing(t *testing.T) {
 	assert.NotContains(t, g.seen("/scrap"), "<h2>No longer used</h2>")
 }
 
+// A shop that weighs in pounds speaks of prices by the pound too.
+func TestPricesByThePound(t *testing.T) {
+	d := newDoor(t, settings{})
+	g := d.owned()
+	shop, err := d.store.Shop(t.Context())
+	require.NoError(t, err)
+	shop.MassUnit = "lb"
+	require.NoError(t, d.store.SetShop(t.Context(), 1, shop))
+	assert.Contains(t, g.seen("/scrap/new"), "GBP a lb")
+	where := g.saved("/scrap", "name", "Rims", "form", "profile", "paid", "0.35", "fetches", "0.30")
+	assert.Contains(t, g.seen(where+"/edit"), `value="0.35"`)
+	g.saved(where+"/lots", "as_found", "20", "paid", "0.25")
+	g.saved(where+"/prices", "price", "0.45")
+	g.saved("/scrap/prices", "of", "ingots", "price", "0.80")
+	for _, page := range []string{where, "/scrap", where + "/edit", where + "/lots/new", where + "/prices", "/scrap/prices"} {
+		assert.NotContains(t, g.seen(page), "a kg", page)
+	}
+	for _, told := range []string{"0.35 GBP a lb", "0.30 GBP a lb", "0.25 GBP a lb as found", "0.45 GBP a lb"} {
+		assert.Contains(t, g.seen(where), told)
+	}
+	assert.Contains(t, g.seen("/scrap"), "0.80 GBP a lb")
+	p, err := d.store.Source(t.Context(), 1)
+	require.NoError(t, err)
+	assert.Equal(t, quantity.Price(771_618), *p.Paid, "kept for a kilogram")
+	assert.Contains(t, g.refused(where+"/prices", "price", "5000"), "A price per lb is not below zero and not above 4536.")
+}
+
 func TestScrapThatCannotBe(t *testing.T) {
 	g := newDoor(t, settings{}).owned()
 	g.saved("/scrap", "name", "Rims", "form", "profile")
@@ -96,7 +123,7 @@ func TestScrapThatCannotBe(t *testing.T) {
 		"made-up form":  {[]string{"name", "Stems", "form", "<script>"}, "Choose the form it comes in."},
 		"nonsense":      {[]string{"name", "Stems", "form", "profile", "paid", "cheap"}, "“cheap” is not a number."},
 		"negative":      {[]string{"name", "Stems", "form", "profile", "paid", "-1"}, "A price per kg is not below zero"},
-		"huge":          {[]string{"name", "Stems", "form", "profile", "fetches", "99999999"}, "not above 10 000"},
+		"huge":          {[]string{"name", "Stems", "form", "profile", "fetches", "99999999"}, "not above 10\u202f000"},
 		"sure of what":  {[]string{"name", "Stems", "form", "profile", "sure", "sure"}, "Write which alloy it is"},
 		"long":          {[]string{"name", strings.Repeat("Stem ", 30), "form", "profile"}, "1 to 80 letters"},
 		"control signs": {[]string{"name", "\x00\x07", "form", "profile"}, "Give it a name"},

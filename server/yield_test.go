@@ -275,7 +275,7 @@ func TestYardPrices(t *testing.T) {
 	assert.Contains(t, s.seen(compare), "Write what a yard pays for ingots")
 	assert.Contains(t, s.refused("/scrap/prices", "price", "1"), "Choose one of these.")
 	for name, c := range map[string]struct{ price, day, told string }{
-		"nothing": {"", "", "Type what a kg costs or brings."}, "negative": {"-1", "", "not below zero"}, "huge": {"20000", "", "not above 10 000"},
+		"nothing": {"", "", "Type what a kg costs or brings."}, "negative": {"-1", "", "not below zero"}, "huge": {"20000", "", "not above 10\u202f000"},
 		"nonsense": {"dear", "", "is not a number"}, "to come": {"1", "2030-01-01", "still to come"},
 	} {
 		assert.Contains(t, s.refused("/scrap/prices", "of", "ingots", "price", c.price, "day", c.day), c.told, name)

@@ -136,18 +136,19 @@ func (p Compare) worth(s quantity.Style) []Fact {
 	if p.Power != nil {
 		power = p.Power.Units()
 	}
+	symbol, mass := s.PriceMass()
 	money, kWh := recovery.TenPoints(p.Metal.Price.Units(), power)
-	facts := []Fact{{Term: "Ten points of recovery", Value: amountOf(money, s), Note: "per kg charged, with metal at " + s.Price(p.Metal.Price) + " a kg: " + p.Metal.Basis}}
+	facts := []Fact{{Term: "Ten points of recovery", Value: amountOf(money*mass, s), Note: "per " + symbol + " charged, with metal at " + s.MassPrice(p.Metal.Price) + ": " + p.Metal.Basis}}
 	switch {
 	case p.Power == nil:
 		facts = append(facts, Fact{Term: "In electricity", Value: "not known", Note: "no price of electricity holds today; an owner adds one under Set-up"})
 	case math.IsNaN(kWh):
 		facts = append(facts, Fact{Term: "In electricity", Value: "costs nothing today"})
 	default:
-		facts = append(facts, Fact{Term: "In electricity", Value: s.Number(kWh, 2) + " kWh", Note: "at today's " + s.Price(*p.Power)})
+		facts = append(facts, Fact{Term: "In electricity", Value: s.Number(kWh*mass, 2) + " kWh", Note: "at today's " + s.Price(*p.Power)})
 	}
-	d, kg := p.Result.Difference, p.Metal.Price.Units()
-	facts = append(facts, Fact{Term: p.a() + " instead of " + p.b(), Value: amountOf(10*d.Low*kg, s) + " to " + amountOf(10*d.High*kg, s), Note: "more metal per 10 kg charged, in money; below zero is less"})
+	d, ten := p.Result.Difference, 10*mass*p.Metal.Price.Units()
+	facts = append(facts, Fact{Term: p.a() + " instead of " + p.b(), Value: amountOf(d.Low*ten, s) + " to " + amountOf(d.High*ten, s), Note: "more metal per 10 " + symbol + " charged, in money; below zero is less"})
 	if p.Cheaper != nil {
 		facts = append(facts, Fact{Term: "Metal of " + p.a() + " costs less scrap money", Value: chance(*p.Cheaper, s), Note: "chance, at what is paid for the two"})
 	}

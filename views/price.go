@@ -21,7 +21,7 @@ func goodsFacts(quotes []scrap.Quote, s quantity.Style) []Fact {
 
 // quoteFact is a price with its day.
 func quoteFact(term string, q *scrap.Quote, s quantity.Style) Fact {
-	f := Fact{Term: term, Value: s.Price(q.Price) + " a kg", Note: "on " + s.Date(q.At)}
+	f := Fact{Term: term, Value: s.MassPrice(q.Price), Note: "on " + s.Date(q.At)}
 	if q.Note != "" {
 		f.Note += ": " + q.Note
 	}
@@ -70,7 +70,7 @@ func (p PriceForm) inputs(s quantity.Style) []Input {
 		hint = "With ingots bought and sold, melting is held against buying and selling."
 		all = append(all, p.goods())
 	}
-	return append(all, p.number("price", "Price", perKg(s), hint).must(), day, p.words("note", "Notes", "Where, and for what grade."))
+	return append(all, p.number("price", "Price", pricedIn(s), hint).must(), day, p.words("note", "Notes", "Where, and for what grade."))
 }
 
 // goods is the choice of what the price is of.
@@ -87,7 +87,7 @@ func (p PriceForm) ledger(s quantity.Style) Ledger {
 	var led Ledger
 	var years yearly
 	for _, q := range p.Quotes {
-		r := Row{Verb: s.Price(q.Price) + " a kg", Note: q.Note}
+		r := Row{Verb: s.MassPrice(q.Price), Note: q.Note}
 		if p.Source == nil {
 			r.Text = q.Of.Says()
 		}

@@ -141,7 +141,7 @@ func about(kg float64, s quantity.Style) string {
 	return s.MassTo(kilograms(kg), kilograms(kg/20))
 }
 
-// scrapCost is what the scrap in a kilo of metal costs, where it is bought.
+// scrapCost is what the scrap in a kilo or pound of metal costs, where it is bought.
 func (p ScrapList) scrapCost(r ranked, s quantity.Style) string {
 	if r.Source.Paid == nil || *r.Source.Paid <= 0 {
 		return ""
@@ -150,7 +150,8 @@ func (p ScrapList) scrapCost(r ranked, s quantity.Style) string {
 	if !ok {
 		return ""
 	}
-	return "scrap " + amountOf(cost.Middle, s) + " a kg of metal"
+	symbol, kg := s.PriceMass()
+	return "scrap " + amountOf(cost.Middle*kg, s) + " a " + symbol + " of metal"
 }
 
 // amountOf shows an amount in the currency's own decimals.

@@ -226,10 +226,10 @@ func pricesOf(p scrap.Source, s quantity.Style) string {
 	case *p.Paid == 0:
 		paid = "free"
 	default:
-		paid = s.Price(*p.Paid) + " a kg"
+		paid = s.MassPrice(*p.Paid)
 	}
 	if p.Fetches != nil {
-		fetches = "would fetch " + s.Price(*p.Fetches) + " a kg"
+		fetches = "would fetch " + s.MassPrice(*p.Fetches)
 	}
 	return strings.Join(nonEmpty(paid, fetches), ", ")
 }

@@ -69,6 +69,14 @@ func perMass(f sheet.Figure, s quantity.Style) (value, unit string) {
 	return s.Number(f.X, 2), "kg"
 }
 
+// massWord is the mass of perMass in words.
+func massWord(s quantity.Style) string {
+	if s.MassUnit == quantity.Pounds {
+		return "pound"
+	}
+	return "kilogram"
+}
+
 const poundKg = 0.45359237 // by definition
 
 // headline are the two figures everybody asks for first.
@@ -77,7 +85,7 @@ func (m Melt) headlines(s quantity.Style) []Figure {
 	if m.Sheet.Yield.Known() {
 		y.Value, y.Range = share(m.Sheet.Yield, s)
 	}
-	e := Figure{Sentence: "of electricity per kilogram of metal", Missing: because(m.Sheet.PerUsable)}
+	e := Figure{Sentence: "of electricity per " + massWord(s) + " of metal", Missing: because(m.Sheet.PerUsable)}
 	if m.Sheet.PerUsable.Known() {
 		value, unit := perMass(m.Sheet.PerUsable, s)
 		e.Value, e.Unit = value, "kWh/"+unit

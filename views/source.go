@@ -99,13 +99,13 @@ func (p Source) facts(s quantity.Style) []Fact {
 	facts = append(facts, made)
 	paid, fetches := "not said", "not said"
 	if src.Paid != nil {
-		paid = s.Price(*src.Paid) + " a kg"
+		paid = s.MassPrice(*src.Paid)
 		if *src.Paid == 0 {
 			paid = "nothing"
 		}
 	}
 	if src.Fetches != nil {
-		fetches = s.Price(*src.Fetches) + " a kg"
+		fetches = s.MassPrice(*src.Fetches)
 	}
 	return append(facts, Fact{Term: "Costs", Value: paid}, Fact{Term: "Would fetch unmelted", Value: fetches})
 }
@@ -173,7 +173,7 @@ func lotNote(l scrap.Lot, s quantity.Style) string {
 		words = append(words, "plastic "+s.Mass(*l.Plastic))
 	}
 	if l.Paid != nil {
-		words = append(words, s.Price(*l.Paid)+" a kg as found")
+		words = append(words, s.MassPrice(*l.Paid)+" as found")
 	}
 	if l.Charged > 0 {
 		words = append(words, s.Mass(l.Charged)+" charged of it")

@@ -54,8 +54,8 @@ func (p SourceForm) inputs(s quantity.Style) []Input {
 		p.pick("coating", "What is on it", "", coatings),
 		p.text("alloy", "Alloy", "By its number, such as 6061 or A356.0: a guess helps the heat figures. Leave it empty when nobody knows."),
 		p.radio("sure", "How sure of it", "", sures),
-		p.number("paid", "What it costs", perKg(s), "Type 0 when it is free. Empty means not said."),
-		p.number("fetches", "What a yard would pay for it unmelted", perKg(s), "Your own figure. It is what melting forgoes."),
+		p.number("paid", "What it costs", pricedIn(s), "Type 0 when it is free. Empty means not said."),
+		p.number("fetches", "What a yard would pay for it unmelted", pricedIn(s), "Your own figure. It is what melting forgoes."),
 		p.tick("hollow", "Hollow or sealed pieces", "Tubes, cylinders, shocks: they burst when heated shut."),
 		p.tick("wet", "Holds water or oil", ""),
 		p.tick("magnesium", "Magnesium suspected", ""),
@@ -69,7 +69,11 @@ func (p SourceForm) inputs(s quantity.Style) []Input {
 	return all
 }
 
-func perKg(s quantity.Style) string { return strings.TrimSpace(s.Currency + " a kg") }
+// pricedIn is what a price of a mass is in: the currency for a kilogram or pound.
+func pricedIn(s quantity.Style) string {
+	symbol, _ := s.PriceMass()
+	return strings.TrimSpace(s.Currency + " a " + symbol)
+}
 
 // LotForm is the form in which a delivery is written.
 type LotForm struct {
@@ -88,7 +92,7 @@ func (p LotForm) inputs(s quantity.Style) []Input {
 		p.number("as_charged", "Ready to charge", unit, "Sorted, stripped and dried. One of the two masses is enough; what is left is reckoned from this one."),
 		p.number("steel", "Steel taken off", unit, ""),
 		p.number("plastic", "Plastic taken off", unit, ""),
-		p.number("paid", "Paid for this delivery", perKg(s), "Per kg as found. Empty: the price that stands for "+p.Source.Name+"."),
+		p.number("paid", "Paid for this delivery", pricedIn(s), "For what came, as found. Empty: the price that stands for "+p.Source.Name+"."),
 		p.words("note", "Notes", ""),
 	}
 }

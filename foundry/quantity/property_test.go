@@ -41,6 +41,7 @@ func TestInputsReadBack(t *testing.T) {
 		backAgain(t, 0, much, s.VolumeInput, s.ReadVolume)
 		backAgain(t, -much/10_000, much/10_000, s.MoneyInput, s.ReadMoney)
 		backAgain(t, -much, much, s.PriceInput, s.ReadPrice)
+		backAgain(t, -much/10, much/10, s.MassPriceInput, s.ReadMassPrice)
 		backAgain(t, -much, much, s.PercentInput, s.ReadPercent)
 		backAgain(t, 0, 999_999*int64(quantity.Hour), s.SpanInput, s.ReadSpan)
 	})

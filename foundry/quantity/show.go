@@ -95,16 +95,6 @@ func (s Style) Price(p Price) string {
 	return s.with(u, trim(u.fixed(int64(p), 6), s.Exponent()))
 }
 
-// PriceMass is the mass that prices are spoken of by, in kilograms: a pound
-// where masses are in pounds, exactly 0.453 592 37 kg (international agreement,
-// 1959; NIST SP 811 (2008) B.8), else a kilogram.
-func (s Style) PriceMass() (symbol string, kg float64) {
-	if s.MassUnit == Pounds {
-		return "lb", 0.453_592_37
-	}
-	return "kg", 1
-}
-
 // Percent shows a fraction as a percentage: 0.934 with one decimal is
 // "93.4 %".
 func (s Style) Percent(fraction float64, decimals int) string {
@@ -145,6 +135,24 @@ func trim(text string, least int) string {
 		text = text[:len(text)-1]
 	}
 	return strings.TrimSuffix(text, ".")
+}
+
+// decimals counts the digits after the point.
+func decimals(text string) int {
+	_, fraction, _ := strings.Cut(text, ".")
+	return len(fraction)
+}
+
+// atLeast puts zeros at the end, up to that many decimals.
+func atLeast(text string, least int) string {
+	short := least - decimals(text)
+	if short <= 0 {
+		return text
+	}
+	if !strings.Contains(text, ".") {
+		text += "."
+	}
+	return text + strings.Repeat("0", short)
 }
 
 // with puts the unit behind a number.

@@ -35,8 +35,8 @@ func Check(p Source) melt.Refusals {
 	if len([]rune(p.Alloy)) > 40 {
 		rs = append(rs, refuse("alloy", "That is too long for an alloy. Put what else is to say into the notes."))
 	}
-	rs = append(rs, price("paid", p.Paid)...)
-	return append(rs, price("fetches", p.Fetches)...)
+	rs = append(rs, CheckPrice("paid", p.Paid)...)
+	return append(rs, CheckPrice("fetches", p.Fetches)...)
 }
 
 // CheckLot says what of a delivery cannot be so.
@@ -58,7 +58,7 @@ func CheckLot(l Lot, now quantity.Moment) melt.Refusals {
 			rs = append(rs, refuse(m.field, "A mass here is not below zero and not above 100 tonnes. Check the number and its unit."))
 		}
 	}
-	rs = append(rs, price("paid", l.Paid)...)
+	rs = append(rs, CheckPrice("paid", l.Paid)...)
 	if len(rs) > 0 || l.AsFound == nil {
 		return rs
 	}
@@ -126,11 +126,15 @@ func (h Hazards) Words() []string {
 	return all
 }
 
-func price(field string, p *quantity.Price) melt.Refusals {
+// CheckPrice says what of a price of a mass cannot be so; nil is not known.
+func CheckPrice(field string, p *quantity.Price) melt.Refusals {
 	if p == nil || *p >= 0 && *p <= mostPrice {
 		return nil
 	}
-	return melt.Refusals{refuse(field, "A price per kg is not below zero and not above 10 000. Type 0 for free, and leave it empty when it is not known.")}
+	return melt.Refusals{melt.Refuse(field, func(s quantity.Style) string {
+		symbol, kg := s.PriceMass()
+		return "A price per " + symbol + " is not below zero and not above " + s.Number(mostPrice.Units()*kg, 0) + ". Type 0 for free, and leave it empty when it is not known."
+	})}
 }
 
 func refuse(field, sentence string) melt.Refusal {
