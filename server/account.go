@@ -54,8 +54,8 @@ func setPassword(a *app, w http.ResponseWriter, r *http.Request, v visit) error 
 		return a.showAccount(w, r, v, http.StatusUnprocessableEntity, f)
 	}
 	// Who found a phone unlocked must not try passwords on it without end.
-	if a.attempts.tooMany(w, r, v.person.Name) {
-		f.fault("current", triesSentence)
+	if sentence := a.attempts.tooMany(w, r, v.person.Name); sentence != "" {
+		f.fault("current", sentence)
 		return a.showAccount(w, r, v, http.StatusTooManyRequests, f)
 	}
 	_, right, err := a.knows(ctx, v.person.Name, f.values.Get("current"))
@@ -66,6 +66,7 @@ func setPassword(a *app, w http.ResponseWriter, r *http.Request, v visit) error 
 		f.fault("current", "That is not your present password. Check the capital letters.")
 		return a.showAccount(w, r, v, http.StatusUnprocessableEntity, f)
 	}
+	a.attempts.right(r, v.person.Name)
 	hash, err := hashPassword(ctx, password)
 	if err != nil {
 		return err

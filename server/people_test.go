@@ -5,8 +5,10 @@ import (
 	"context"
 	"database/sql"
 	"encoding/base64"
+	"fmt"
 	"log/slog"
 	"net/http"
+	"net/http/httptest"
 	"path/filepath"
 	"regexp"
 	"slices"
@@ -15,6 +17,7 @@ import (
 	"testing"
 	"time"
 
+	"github.com/go-chi/chi/v5/middleware"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"golang.org/x/crypto/argon2"
@@ -237,8 +240,8 @@ func TestTooManyPasswords(t *testing.T) {
 	host := d.owned()
 	d.joined(host, "melter", "Crew")
 	g := d.guest()
-	for i := range triesPerName {
-		g.address = "198.51.100." + string(rune('1'+i%9)) + ":1" // one name is guarded wherever the tries come from
+	g.address = "198.51.100.1:1"
+	for i := range triesPerBoth {
 		name := []string{"Crew", "CREW"}[i%2]
 		require.Equal(t, http.StatusUnprocessableEntity, g.signsIn(name, "a wrong guess").StatusCode, i)
 	}
@@ -247,6 +250,38 @@ func TestTooManyPasswords(t *testing.T) {
 	assert.Contains(t, refused.text, "Wait ten minutes")
 	assert.Equal(t, "600", refused.Header.Get("Retry-After"))
 	assert.Equal(t, http.StatusSeeOther, g.signsIn("Shed keeper", goodPassword).StatusCode, "others are not locked out")
+	at := d.guest()
+	at.address = "198.51.100.2:1"
+	assert.Equal(t, http.StatusSeeOther, at.signsIn("Crew", goodPassword).StatusCode, "nor is the owner of the name, elsewhere")
+}
+
+// One name is guarded wherever the tries come from.
+func TestTooManyPasswordsForOneName(t *testing.T) {
+	tries := newAttempts()
+	from := func(address string) (said string, header http.Header) {
+		r, w := httptest.NewRequest(http.MethodPost, "/signin", nil), httptest.NewRecorder()
+		r.RemoteAddr = address + ":1"
+		middleware.ClientIPFromRemoteAddr(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+			said = tries.tooMany(w, r, "Crew")
+		})).ServeHTTP(w, r)
+		return said, w.Header()
+	}
+	for i := range triesPerName {
+		said, _ := from(fmt.Sprintf("198.51.100.%d", i))
+		require.Empty(t, said, i)
+	}
+	said, header := from("203.0.113.7")
+	assert.Contains(t, said, "Wait an hour")
+	assert.Equal(t, "3600", header.Get("Retry-After"))
+}
+
+// Who knows the password may use it as often as he likes.
+func TestRightPasswordsAreNotCounted(t *testing.T) {
+	d := newDoor(t, settings{})
+	d.owned()
+	for i := range triesPerAddress + 1 {
+		require.Equal(t, http.StatusSeeOther, d.guest().signsIn("Shed keeper", goodPassword).StatusCode, i)
+	}
 }
 
 func TestTooManyPasswordsFromOneAddress(t *testing.T) {

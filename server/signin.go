@@ -30,8 +30,8 @@ func signin(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 		return a.show(w, r, status, page.Page(a.frame(r, v, "Sign in", "")))
 	}
 	name := f.text("name")
-	if a.attempts.tooMany(w, r, name) {
-		return refuse(http.StatusTooManyRequests, triesSentence)
+	if sentence := a.attempts.tooMany(w, r, name); sentence != "" {
+		return refuse(http.StatusTooManyRequests, sentence)
 	}
 	p, ok, err := a.knows(r.Context(), name, f.values.Get("password"))
 	if err != nil {
@@ -40,6 +40,7 @@ func signin(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 	if !ok {
 		return refuse(http.StatusUnprocessableEntity, "Name and password do not go together. Check both, and the capital letters in the password.")
 	}
+	a.attempts.right(r, name)
 	if err := a.letIn(r, v, p); err != nil {
 		return err
 	}
