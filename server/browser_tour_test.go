@@ -178,6 +178,10 @@ func (b *tab) look(path string) {
 	ask[bool](b, `(document.querySelectorAll("details").forEach((d) => { d.open = true; }), true)`)
 	same("390 wide, unfolded", b.sideways())
 	same("too small to press, unfolded", b.small())
+	for _, width := range []int64{900, 1000, 1100} { // the list and the sheet beside each other, with little room
+		b.size(width, 800)
+		same(fmt.Sprintf("%d wide", width), b.sideways())
+	}
 	b.size(1280, 800)
 	same("1280 wide, dark", b.violations())
 	same("1280 wide", b.sideways())
