@@ -59,7 +59,7 @@ func newApp(st *store.Store, log *slog.Logger, s settings) (*app, error) {
 		r.Use(middleware.ClientIPFromRemoteAddr)
 	}
 	r.Use(a.logged, a.recovered, headers, middleware.Compress(5, "text/html", "text/css", "text/javascript", "image/svg+xml", "application/json"))
-	r.Use(limited, middleware.Timeout(maxTime), cross.Handler)
+	r.Use(limited, middleware.Timeout(maxTime), cross.Handler, middleware.GetHead)
 	r.Get("/healthz", a.health)
 	r.Handle("/static/*", static.Handler())
 	r.Get("/sw.js", static.Worker)
@@ -70,6 +70,7 @@ func newApp(st *store.Store, log *slog.Logger, s settings) (*app, error) {
 			r.Method(rt.method, rt.pattern, a.guard(rt))
 		}
 		r.NotFound(a.guard(route{least: anyone, handle: nothingHere}).ServeHTTP)
+		r.MethodNotAllowed(a.guard(route{least: anyone, handle: otherWay}).ServeHTTP)
 	})
 	a.Handler = r
 	return a, nil

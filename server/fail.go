@@ -29,6 +29,7 @@ var (
 	errTooOften  = errors.New("too many attempts")
 	errNotYet    = errors.New("no estimate yet")
 	errNotTwo    = errors.New("not two sources")
+	errOtherWay  = errors.New("method not allowed")
 	errOther     = errors.New("sent for another person")
 )
 
@@ -59,6 +60,7 @@ var answers = []struct {
 	{errNotYet, answer{http.StatusServiceUnavailable, "The first estimate is being made", "Ask again in a moment."}},
 	{errNotTwo, answer{http.StatusBadRequest, "Those are not two sources", "Give the numbers of two different sources of this shop as a and b."}},
 	{errOther, answer{http.StatusForbidden, "Somebody else is signed in", "What was logged on this phone by another person waits until that person signs in here again."}},
+	{errOtherWay, answer{http.StatusMethodNotAllowed, "That cannot be done here", "Something is at this address, and it cannot be asked in this way."}},
 	{errTooOften, answer{http.StatusTooManyRequests, "Too many attempts", "Wait a few minutes, then try again."}},
 }
 
@@ -148,10 +150,6 @@ func faultID() string {
 func offlinePage(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 	page := views.Problem{Title: "No answer from the shop", Detail: "This page is not kept on the phone. The running melts, Today and the lists seen last open without the shop, and what you log waits on the phone until it answers."}
 	return a.show(w, r, http.StatusOK, page.Page(views.Frame{Title: page.Title, Shop: v.shop.Name, Style: v.style, Now: v.now}))
-}
-
-func nothingHere(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
-	return store.ErrNotFound
 }
 
 func (a *app) refuseCrossSite(w http.ResponseWriter, r *http.Request) {

@@ -180,9 +180,40 @@ func TestProgramsAreTold(t *testing.T) {
 		g      *guest
 		path   string
 		status int
-	}{{d.guest(), "/melts", http.StatusUnauthorized}, {crew, "/shop/edit", http.StatusForbidden}, {host, "/shop/people/999", http.StatusNotFound}, {host, "/nothing", http.StatusNotFound}} {
+	}{{host, "/api/v1/nothing", http.StatusNotFound}, {d.guest(), "/melts", http.StatusUnauthorized}, {crew, "/shop/edit", http.StatusForbidden}, {host, "/shop/people/999", http.StatusNotFound}, {host, "/nothing", http.StatusNotFound}} {
 		res := c.g.ask(http.MethodGet, c.path, nil, asJSON)
 		assert.Equal(t, c.status, res.StatusCode, c.path)
 		assert.Equal(t, "application/problem+json", res.Header.Get("Content-Type"), c.path)
 	}
+}
+
+// What was typed by hand, or asked in another way, is understood or answered
+// in words.
+func TestAddressesAstray(t *testing.T) {
+	d := newDoor(t, settings{})
+	g := d.owned()
+	res := g.ask(http.MethodHead, "/", nil, nil)
+	assert.Equal(t, http.StatusOK, res.StatusCode, "HEAD is GET without the page")
+	for from, to := range map[string]string{"/melts/": "/melts", "/kit//": "/kit", "/melts/?q=rims": "/melts?q=rims", "/findings/": "/findings"} {
+		res := g.get(from)
+		assert.Equal(t, http.StatusMovedPermanently, res.StatusCode, from)
+		assert.Equal(t, to, res.to(), from)
+	}
+	for _, nowhere := range []string{"/nothing/", "//shed.test/", "//", "/api/v2/"} {
+		assert.Equal(t, http.StatusNotFound, g.get(nowhere).StatusCode, nowhere)
+	}
+	res = g.post("/findings")
+	assert.Equal(t, http.StatusMethodNotAllowed, res.StatusCode)
+	assert.Contains(t, res.text, "That cannot be done here")
+	assert.Equal(t, []string{"GET", "HEAD"}, res.Header["Allow"])
+	res = g.ask(http.MethodDelete, "/api/v1/kit", nil, nil)
+	assert.Equal(t, http.StatusMethodNotAllowed, res.StatusCode)
+	assert.Equal(t, "application/problem+json", res.Header.Get("Content-Type"))
+	assert.Contains(t, res.text, `"status":405`)
+	assert.Empty(t, g.ask(http.MethodDelete, "/melts/", nil, nil).to(), "only who looks is sent on")
+
+	furnace := strings.TrimPrefix(g.saved("/kit", "kind", "furnace", "name", "Yard furnace", "letter", "A"), "/kit/")
+	path := g.saved("/melts", "furnace", furnace, "warm", "cold", "target", "ingots")
+	assert.Equal(t, path, g.get(strings.ToLower(path)).to())
+	assert.Equal(t, http.StatusNotFound, g.get("/melts/Z99-999").StatusCode)
 }
