@@ -12,6 +12,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"drosswise/store"
 )
 
 // command runs the program with arguments and gives what it says.
@@ -31,6 +33,7 @@ func TestUserCommand(t *testing.T) {
 	assert.Contains(t, out, "Nobody yet.")
 	status, out, _ = d.command("user", "-owner")
 	assert.Equal(t, 0, status)
+	assert.Contains(t, out, "another address or port")
 	first := regexp.MustCompile(`/setup/\S+`).FindString(out)
 	g := d.guest()
 	require.Equal(t, http.StatusSeeOther, g.ask(http.MethodPost, first, setUpForm(), nil).StatusCode)
@@ -52,6 +55,16 @@ func TestUserCommand(t *testing.T) {
 	assert.Equal(t, http.StatusSeeOther, g.signsIn("Shed keeper", changed).StatusCode)
 	status, _, errOut = d.command("user", "-owner", "-reset", "x")
 	assert.Equal(t, 2, status, errOut)
+}
+
+func TestTwoDoNotServeOneFolder(t *testing.T) {
+	d := newDoor(t, settings{})
+	release, err := store.Hold(t.Context(), d.dir)
+	require.NoError(t, err)
+	status, _, errOut := d.command("serve", "-addr", "127.0.0.1:0")
+	assert.Equal(t, 1, status)
+	assert.Contains(t, errOut, "are being served already. Stop that server first")
+	require.NoError(t, release())
 }
 
 func TestCommandsNeedAShop(t *testing.T) {

@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/csv"
 	"errors"
+	"math"
 	"net/http"
 	"strconv"
 	"strings"
@@ -11,6 +12,7 @@ import (
 
 	"drosswise/foundry/melt"
 	"drosswise/foundry/quantity"
+	"drosswise/foundry/sheet"
 	"drosswise/store"
 	"drosswise/views"
 )
@@ -81,6 +83,7 @@ func joules(e quantity.Energy) number {
 func stamp(m quantity.Moment) number { return number(m.Time().Format("2006-01-02T15:04:05.000Z07:00")) }
 
 // meltsCSV writes the melts of a filter with their figures, the newest first.
+// A figure that is not known is an empty cell.
 func meltsCSV(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 	ctx, done := stream(w, r)
 	defer done()
@@ -89,15 +92,49 @@ func meltsCSV(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 		return err
 	}
 	s := newSheet(w, "melts.csv")
-	s.row("code", "state", "started", "furnace", "crucible", "element", "charged_kg", "recovered_kg", "recovery", "recovery_u", "energy_kwh", "scrap")
+	s.row("code", "state", "started", "furnace", "crucible", "element", "charged_kg", "recovered_kg", "recovery", "recovery_u", "energy_kwh", "scrap",
+		"dross_kg", "unaccounted_kg", "unaccounted_u_kg", "cash_cost", "opportunity_cost", "currency", "void_reason")
 	return a.everyMelt(ctx, filterOf(r.URL.Query(), v.style, map[string]string{}), s, func(row store.Row) error {
+		sh, err := a.store.Sheet(ctx, row.ID)
+		if err != nil {
+			return err
+		}
+		reason, err := a.voidReason(ctx, row)
+		if err != nil {
+			return err
+		}
 		var scrap []string
 		for _, id := range row.Sources {
 			scrap = append(scrap, n.Sources[id].Name)
 		}
+		left := sh.Unaccounted
 		return s.row(string(row.Code), string(row.State), stamp(row.Started), n.Kit[row.Furnace].Name, n.Kit[row.Crucible].Name, n.Kit[row.Element].Name,
-			kilo(row.Charged), maybe(row.Recovered, kilo), maybe(row.Yield, fraction), maybe(row.YieldU, fraction), maybe(row.Energy, joules), strings.Join(scrap, "; "))
+			kilo(row.Charged), maybe(row.Recovered, kilo), maybe(row.Yield, fraction), maybe(row.YieldU, fraction), maybe(row.Energy, joules), strings.Join(scrap, "; "),
+			known(sh.Dross, 6), known(left, 6), known(sheet.Figure{X: left.U, Lacks: left.Lacks}, 6),
+			known(sh.Cash, v.style.Exponent()), known(sh.Opportunity, v.style.Exponent()), v.style.Currency, reason)
 	})
+}
+
+// voidReason is why a melt was made void; "" for one that was not.
+func (a *app) voidReason(ctx context.Context, row store.Row) (string, error) {
+	if row.State != melt.Voided {
+		return "", nil
+	}
+	_, lines, err := a.store.Melt(ctx, row.Code)
+	if err != nil {
+		return "", err
+	}
+	l, _ := melt.Last(melt.Standing(lines), melt.Void)
+	return l.Note, nil
+}
+
+// known is a figure in its unit to so many decimals, nothing when it is not
+// known.
+func known(f sheet.Figure, places int) number {
+	if !f.Known() {
+		return ""
+	}
+	return decimals(int64(math.Round(f.X*math.Pow10(places))), places)
 }
 
 func fraction(x float64) number { return number(strconv.FormatFloat(x, 'g', -1, 64)) }

@@ -46,17 +46,24 @@ func TestSpreadsheets(t *testing.T) {
 	assert.InDelta(t, 7.47/8, y, 1e-9)
 	delete(melts[0], "recovery")
 	delete(melts[0], "recovery_u")
+	delete(melts[0], "unaccounted_u_kg")
 	assert.Equal(t, map[string]string{
 		"code": string(code), "state": "closed", "started": "2026-03-14T14:00:00.000Z", "furnace": "Yard furnace", "crucible": "Pot", "element": "Coil",
 		"charged_kg": "8", "recovered_kg": "7.47", "energy_kwh": "11.6", "scrap": "Wheels; Profile",
+		"dross_kg": "0.55", "unaccounted_kg": "-0.02", "cash_cost": "8.71", "opportunity_cost": "10.11", "currency": "EUR", "void_reason": "",
 	}, melts[0])
-
 	lines := p.table("/lines.csv")
 	require.Len(t, lines, 13)
 	assert.Equal(t, "6", lines[0]["mass_kg"])
 	assert.Equal(t, "0.01", lines[0]["spread_kg"])
 	assert.Equal(t, "2026-03-14T14:01:00.000Z", lines[0]["happened"])
 	assert.Equal(t, "Wheels", lines[0]["scrap"])
+
+	void := p.start("18:00")
+	p.log(void, melt.Void, "note", "not lit after all")
+	melts = p.table("/melts.csv")
+	assert.Equal(t, "not lit after all", melts[0]["void_reason"])
+	assert.Empty(t, melts[0]["dross_kg"]+melts[0]["cash_cost"], "nothing is known of it")
 }
 
 // TestSpreadsheetsRunNothing logs text that a spreadsheet program would run,

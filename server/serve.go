@@ -32,6 +32,11 @@ func serve(ctx context.Context, c console, args []string) error {
 		return err
 	}
 	log := slog.New(slog.NewTextHandler(c.err, nil))
+	release, err := hold(ctx, s.data)
+	if err != nil {
+		return err
+	}
+	defer release()
 	st, err := open(ctx, s.data)
 	if err != nil {
 		return err
@@ -55,6 +60,15 @@ func serve(ctx context.Context, c console, args []string) error {
 		return err
 	}
 	return listen(ctx, ln, a, log)
+}
+
+// hold keeps the folder of the data for this server alone.
+func hold(ctx context.Context, dir string) (release func() error, err error) {
+	release, err = store.Hold(ctx, dir)
+	if errors.Is(err, store.ErrInUse) {
+		return nil, fmt.Errorf("the data in %s are being served already. Stop that server first, or give this one another folder with -data", dir)
+	}
+	return release, err
 }
 
 // open opens the store and words the failures a person can do something about.

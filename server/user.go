@@ -109,4 +109,5 @@ func ownerLink(ctx context.Context, c console, st *store.Store, home string) err
 
 func printLink(c console, what, link string, expires quantity.Moment) {
 	fmt.Fprintf(c.out, "%s (works once, until %s):\n\n  %s\n\n", what, expires.Time().Format("2 Jan 2006 15:04 MST"), link)
+	fmt.Fprint(c.out, "If the shop is at another address or port, put that in front, or give it with -origin.\n")
 }
