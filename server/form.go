@@ -98,12 +98,18 @@ func (f *form) ok() bool { return len(f.faults) == 0 && len(f.doubts) == 0 }
 // refuse takes over what the trade's own rules found wrong.
 func (f *form) refuse(rs melt.Refusals) {
 	for _, r := range rs {
-		if r.Soft {
-			f.doubts[r.Field] = r.Say(f.style)
-			continue
-		}
-		f.fault(r.Field, r.Say(f.style))
+		f.refuseAs(r.Field, r)
 	}
+}
+
+// refuseAs shows a refusal beside a field. All doubts of a field are told: who
+// is sure is sure of all of them.
+func (f *form) refuseAs(field string, r melt.Refusal) {
+	if !r.Soft {
+		f.fault(field, r.Say(f.style))
+		return
+	}
+	f.doubts[field] = strings.TrimSpace(f.doubts[field] + " " + r.Say(f.style))
 }
 
 // optional reads one field with a reader of quantities.

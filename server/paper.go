@@ -59,7 +59,9 @@ func paper(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 		var why melt.Refusals
 		switch {
 		case errors.As(err, &refused) && errors.As(err, &why):
-			f.refuseAs(notes[refused.Index].field, why)
+			for _, r := range why {
+				f.refuseAs(notes[refused.Index].field, r)
+			}
 		case errors.Is(err, store.ErrNotFound):
 			f.fault("furnace", "Something chosen is not there any more. Choose again.")
 		case err != nil:
@@ -71,17 +73,6 @@ func paper(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 	}
 	a.flash(r, "Written and closed. A line can still be added or struck once the melt is reopened.")
 	return seeOther(w, r, "/melts/"+string(h.Code))
-}
-
-// refuseAs shows what is wrong with a line beside the field it was made from.
-func (f *form) refuseAs(field string, rs melt.Refusals) {
-	for _, r := range rs {
-		if r.Soft {
-			f.doubts[field] = r.Say(f.style)
-			continue
-		}
-		f.fault(field, r.Say(f.style))
-	}
 }
 
 // noted is a line made from a field of the paper form.

@@ -44,7 +44,7 @@ func (s *shed) withHistory(t testing.TB, p *phone) {
 		charge, energy, pour := line(melt.Charge, 1), line(melt.Energy, 90), line(melt.Pour, 100)
 		charge.Source, charge.Gross, charge.Scale = 1+int64(n%3)/2, []quantity.Mass{charged}, kitID["Bench scale"]
 		energy.Energy = new(quantity.Energy(charged.Kilograms() * 1.4 * float64(quantity.KilowattHour)))
-		pour.Gross, pour.Scale, pour.Mould, pour.Count = []quantity.Mass{charged * 93 / 100}, kitID["Bench scale"], "Muffin tin", new(6)
+		pour.Gross, pour.Scale, pour.Mould, pour.Count = []quantity.Mass{charged * 93 / 100 / quantity.Gram * quantity.Gram}, kitID["Bench scale"], "Muffin tin", new(6)
 		on := line(melt.PowerOn, 2)
 		if n == 77 {
 			pour.Note = "a bubble like a zeppelin"

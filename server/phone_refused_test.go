@@ -54,6 +54,28 @@ var refusals = map[string]struct {
 		says:  "That is 2.500 kg, but only 2.000 kg went in.",
 		doubt: true,
 	},
+	"more dross than the charge can make": {
+		given: []step{of(melt.Charge, append(wheels, "mass", "2")...)},
+		line:  of(melt.Skim, "mass", "5"),
+		says:  "That is 5.000 kg, but only 2.000 kg went in.",
+		doubt: true,
+	},
+	"poured twice what went in": {
+		given: []step{of(melt.Charge, append(wheels, "mass", "2")...), of(melt.Pour, "mass", "1.8")},
+		line:  of(melt.Pour, "mass", "1.8"),
+		says:  "With this at least 3.600 kg came out",
+		doubt: true,
+	},
+	"finer than the scale": {
+		line:  of(melt.Charge, append(wheels, "mass", "1.8425")...),
+		says:  "Bench scale goes in steps of",
+		doubt: true,
+	},
+	"finer than the scale and above the safe fill": {
+		line:  of(melt.Charge, append(wheels, "mass", "9.9005")...),
+		says:  "choose the scale that was used. With this the crucible holds",
+		doubt: true,
+	},
 	"beyond the scale": {
 		line: of(melt.Charge, append(wheels, "mass", "12")...),
 		says: "Bench scale shows at most 10.000 kg, so it cannot have shown 12.000 kg.",

@@ -2,7 +2,6 @@ package melt
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"drosswise/foundry/quantity"
@@ -70,7 +69,7 @@ func Check(h Heading, lines []Line, l Line, b Bench) error {
 	rs = append(rs, checkScale(l, b)...)
 	rs = append(rs, checkTime(h, standing, l, b)...)
 	if len(rs) == 0 && !b.Sure {
-		rs = append(rs, checkFill(standing, l, b)...)
+		rs = append(rs, doubts(standing, l, b)...)
 	}
 	if len(rs) == 0 {
 		return nil
@@ -162,61 +161,4 @@ func checkScale(l Line, b Bench) Refusals {
 		}
 	}
 	return nil
-}
-
-// checkFill doubts a charge above the safe fill, and more metal coming out of
-// the crucible than is in it.
-func checkFill(standing []Line, l Line, b Bench) Refusals {
-	switch l.Kind {
-	case HeelIn, Charge:
-		full := fullest(standing, l)
-		if b.SafeFill == nil || full <= *b.SafeFill {
-			return nil
-		}
-		fill := *b.SafeFill
-		return Refusals{{Field: "mass", Soft: true, say: func(s quantity.Style) string {
-			return fmt.Sprintf("With this the crucible holds %s, above its safe fill of %s. Do not charge more than that. If it is in there already, write it all the same and pour before adding anything.",
-				s.Mass(full), s.Mass(fill))
-		}}}
-	case Pour, Reject, HeelOut:
-		var in quantity.Mass
-		for _, x := range standing {
-			if x.Kind == HeelIn || x.Kind == Charge || x.Kind == Addition {
-				in += x.Mass()
-			}
-		}
-		if in == 0 || l.Mass() <= in+in/20 {
-			return nil
-		}
-		return Refusals{{Field: "mass", Soft: true, say: func(s quantity.Style) string {
-			return fmt.Sprintf("That is %s, but only %s went in. Check the number and its unit, or write it all the same and look for the charge that was left out.",
-				s.Mass(l.Mass()), s.Mass(in))
-		}}}
-	}
-	return nil
-}
-
-// fullest is the most that the crucible holds from the new line on, as far as
-// anybody can say: later lines may have been written before it.
-func fullest(standing []Line, l Line) quantity.Mass {
-	before := len(upTo(standing, l.At))
-	now := slices.Insert(slices.Clone(standing), before, l)
-	var most quantity.Mass
-	for i := before; i < len(now); i++ {
-		inside, known := Contents(now[:i+1])
-		if !known {
-			break
-		}
-		most = max(most, inside)
-	}
-	return most
-}
-
-func upTo(standing []Line, at quantity.Moment) []Line {
-	for i, l := range standing {
-		if l.At > at {
-			return standing[:i]
-		}
-	}
-	return standing
 }

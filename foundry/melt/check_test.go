@@ -24,7 +24,7 @@ func bench() melt.Bench {
 	return melt.Bench{
 		Now:      line(melt.Note, 300).At,
 		SafeFill: new(8 * kg),
-		Scales:   map[int64]melt.Scale{3: {Name: "Bench scale", Resolution: quantity.Gram, Capacity: 10 * kg}, 4: {Name: "Hook", Resolution: 50 * quantity.Gram}},
+		Scales:   map[int64]melt.Scale{3: {Name: "Bench scale", Resolution: quantity.Gram, Capacity: 10 * kg}, 4: {Name: "Hook", Resolution: 50 * quantity.Gram}, 5: {Name: "Yard scale", Resolution: 4536}},
 	}
 }
 
@@ -136,6 +136,13 @@ func TestCheckRefuses(t *testing.T) {
 		{"heel over the safe fill", nil, line(melt.HeelIn, 0, weighed(9*kg)), "mass", true, "9.000 kg", "lb"},
 		{"over it with what came later", written(line(melt.Charge, 20, of(1), weighed(6*kg))), line(melt.Charge, 10, of(1), weighed(4*kg)), "mass", true, "the crucible holds 10.000 kg", "lb"},
 		{"more out than in", underway(), line(melt.Pour, 210, weighed(53*kg/10)), "mass", true, "That is 5.300 kg, but only 5.000 kg went in", "lb"},
+		{"more out than in, all pours together", underway(), line(melt.Pour, 210, weighed(13*kg/10)), "mass", true, "at least 5.300 kg came out", "lb"},
+		{"dross no metal can explain", underway(), line(melt.Skim, 130, weighed(5*kg)), "mass", true, "at least 6.646 kg came out, dross counted as the metal it ate, but only 5.000 kg went in", "lb"},
+		{"spilled what was poured", underway(), line(melt.Spill, 210, weighed(2*kg)), "mass", true, "at least 6.000 kg came out", "lb"},
+		{"steel heavier than the charge", underway(), line(melt.Steel, 130, weighed(9*kg)), "mass", true, "That is 9.000 kg, but only 5.000 kg went in", "lb"},
+		{"between two steps of the scale", underway(), line(melt.Skim, 130, weighed(142*quantity.Gram), scaled(4)), "mass", true, "Hook goes in steps of 0.050 kg, so it cannot have shown 0.142 kg", "lb"},
+		{"below the first step", underway(), line(melt.Skim, 130, weighed(20*quantity.Gram), scaled(4)), "mass", true, "Hook goes in steps", "lb"},
+		{"between two steps in pounds", underway(), line(melt.Skim, 130, weighed(142*quantity.Gram), scaled(5)), "mass", true, "Yard scale goes in steps", "steps of 0,010 lb"},
 		{"more left than in", underway(), line(melt.HeelOut, 210, weighed(6*kg)), "mass", true, "only 5.000 kg went in", "lb"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -180,7 +187,11 @@ func TestCheckTakes(t *testing.T) {
 		{"an unknown pour was in between", poured, line(melt.Charge, 60, of(1), weighed(7*kg))},
 		{"a skim to be weighed later", underway(), line(melt.Skim, 130)},
 		{"an empty crucible", underway(), line(melt.HeelOut, 210, weighed(0))},
-		{"5 % more out than in", underway(), line(melt.Pour, 210, weighed(525*kg/100))},
+		{"5 % more out than in", underway(), line(melt.Pour, 210, weighed(125*kg/100))},
+		{"oxygen in the dross", written(line(melt.Charge, 0, of(1), weighed(kg))), line(melt.Skim, 60, weighed(1889*quantity.Gram))},
+		{"whole steps", underway(), line(melt.Skim, 130, weighed(150*quantity.Gram, 0), scaled(4))},
+		{"read in pounds on a scale with steps in grams", underway(), line(melt.Skim, 130, weighed(1_000_171), scaled(4))},
+		{"a whole number of hundredths of a pound", underway(), line(melt.Skim, 130, weighed(557_919), scaled(5))},
 		{"clocks that differ by two minutes", nil, line(melt.Stamp, 302)},
 		{"a day and a half early", nil, line(melt.Stamp, -36*60)},
 		{"the same minute", underway(), line(melt.Pour, 0, weighed(kg))},

@@ -127,12 +127,15 @@ func (w *writer) enter(b *book) error {
 	return err
 }
 
+// past are the mishaps that raise a doubt, which the person wrote past.
+var past = map[Mishap]bool{Tenfold: true}
+
 func (w *writer) add(b *book, n note) error {
 	l, err := w.line(b, n)
 	if err != nil {
 		return err
 	}
-	return w.st.Add(w.ctx, w.people[b.crew], b.truth.Code, l, false)
+	return w.st.Add(w.ctx, w.people[b.crew], b.truth.Code, l, past[b.truth.Mishap])
 }
 
 func (w *writer) addSure(b *book, n note) error {
@@ -152,7 +155,7 @@ func (w *writer) replace(b *book, old string, n note, reason string) error {
 	if err != nil {
 		return err
 	}
-	return w.st.Replace(w.ctx, w.people[b.crew], b.truth.Code, id, l, reason, false)
+	return w.st.Replace(w.ctx, w.people[b.crew], b.truth.Code, id, l, reason, past[b.truth.Mishap])
 }
 
 func (w *writer) strike(b *book, key, mark, reason string) error {
