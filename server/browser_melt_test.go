@@ -104,8 +104,9 @@ func (b *tab) wholeMelt(s *shed) {
 		b.enter("count", "6")
 		b.tap("Pour")
 	})
-	b.since("close", 2, func() {
+	b.since("close, with a marked time that nobody named", 3, func() {
 		b.tap("Close the melt")
+		b.press("It is right: write it all the same")
 		b.tap("Close the melt")
 	})
 	t.Logf("the whole melt: %d taps", b.taps)

@@ -68,12 +68,16 @@ func lineForm(v visit, h melt.Heading, lines []melt.Line, spec melt.Spec, f *for
 		Code: h.Code, Spec: spec, Key: newKey(), Typed: f.values, Faults: f.faults, Doubts: f.doubts, Names: names, Sources: sources,
 		Today: v.style.DateInput(h.At), InPast: v.now.Since(h.At) > 12*quantity.Hour && spec.Kind != melt.Close && spec.Kind != melt.Reopen && spec.Kind != melt.Void,
 	}
-	for _, l := range melt.Standing(lines) {
+	standing := melt.Standing(lines)
+	for _, l := range standing {
 		if l.Kind == melt.Charge && l.Source != 0 {
 			page.Hazards = page.Hazards.Or(views.HazardsOf(names.Sources[l.Source]))
 		}
 	}
-	page.Hazards.HotMetal = views.MetalIsHot(melt.Standing(lines))
+	page.Hazards.HotMetal = views.MetalIsHot(standing)
+	if spec.Kind == melt.Close {
+		page.Open = melt.StillOpen(standing)
+	}
 	return page
 }
 

@@ -147,7 +147,7 @@ func (f *form) paperLines(h melt.Heading) []noted {
 	if text := f.note("note"); text != "" {
 		note("note", melt.Line{Kind: melt.Note, At: end, Note: text})
 	}
-	note("at_date", melt.Line{Kind: melt.Close, At: end, Note: "copied in from paper"})
+	note("kind", melt.Line{Kind: melt.Close, At: end, Note: "copied in from paper"})
 	return notes
 }
 

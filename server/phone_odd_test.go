@@ -53,7 +53,7 @@ func TestOddTexts(t *testing.T) {
 			p := p.in(t)
 			code := p.start("14:00")
 			if spec.Kind == melt.Reopen {
-				p.log(code, melt.Close)
+				p.log(code, melt.Close, "sure", "1")
 			}
 			blank := p.line(code, spec.Kind)
 			fields := slices.Sorted(maps.Keys(blank.values))

@@ -150,13 +150,19 @@ var refusals = map[string]struct {
 		line:  of(melt.Close, onDay("14:30")...),
 		says:  "The last line is of 15:00, so the melt cannot have closed at 14:30.",
 	},
+	"closed with the power on and nothing poured": {
+		given: []step{of(melt.Charge, append(onDay("14:10", "mass", "1"), wheels...)...), of(melt.PowerOn, onDay("15:00")...)},
+		line:  of(melt.Close),
+		says:  "The power is on since 15:00 and was not marked as isolated. Isolate the furnace, and write when that was. Nothing is poured",
+		doubt: true,
+	},
 	"closed melt": {
-		given: []step{of(melt.Close)},
+		given: []step{of(melt.Close, "sure", "1")},
 		line:  of(melt.Note, "note", "one more thing"),
 		says:  "is closed, so nothing was added. Reopen it with a reason, then write the line.",
 	},
 	"reopened without a reason": {
-		given: []step{of(melt.Close)},
+		given: []step{of(melt.Close, "sure", "1")},
 		line:  of(melt.Reopen),
 		says:  "Write a few words.",
 	},
@@ -227,7 +233,10 @@ func TestReopening(t *testing.T) {
 	p := s.settled(t, habits["kg and point"])
 	code := p.start("14:00")
 	p.log(code, melt.Charge, append(onDay("14:10", "mass", "2"), wheels...)...)
-	page := p.log(code, melt.Close)
+	form := p.open("/melts/" + string(code) + "/add/close")
+	assert.Contains(t, form.text(), "Still open: Nothing is poured", "told before it is closed")
+	assert.Contains(t, form.text(), "It is right: write it all the same")
+	page := p.log(code, melt.Close, "sure", "1")
 	assert.Contains(t, page.text(), "Reopen with a reason")
 	for f := range page.forms("/melts/" + string(code) + "/lines") {
 		assert.Fail(t, "a closed melt has no button that writes", f.values)

@@ -41,7 +41,7 @@ func TestTappedTwice(t *testing.T) {
 			assert.Equal(t, first.header.Get("Location"), second.header.Get("Location"))
 			assert.Equal(t, before, s.lines(t, code))
 
-			p.log(code, melt.Close)
+			p.log(code, melt.Close, "sure", "1")
 			third := p.send(f)
 			assert.Equal(t, http.StatusSeeOther, third.status, "what was saved before the melt was closed is still saved")
 			assert.Len(t, s.lines(t, code), 2)

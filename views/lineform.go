@@ -7,6 +7,7 @@ import (
 	"drosswise/foundry/caution"
 	"drosswise/foundry/kit"
 	"drosswise/foundry/melt"
+	"drosswise/foundry/quantity"
 )
 
 // LineForm is the form in which a line is written, corrected, or given its
@@ -22,10 +23,11 @@ type LineForm struct {
 	Names   Names
 	Sources []Option // what can be charged
 	Hazards caution.Hazards
-	Today   string // the date field's usual value, for a melt that is not of today
-	InPast  bool   // the melt began long ago, so the time must be typed
-	Reason  string // why the old line is struck, when it is a correction
-	Apart   bool   // it is kept by the script, which may have to ask whether a doubt is meant
+	Today   string      // the date field's usual value, for a melt that is not of today
+	InPast  bool        // the melt began long ago, so the time must be typed
+	Reason  string      // why the old line is struck, when it is a correction
+	Open    []melt.Open // what the melt still lacks, where the line ends it
+	Apart   bool        // it is kept by the script, which may have to ask whether a doubt is meant
 }
 
 func (p LineForm) action() string {
@@ -139,6 +141,26 @@ func (p LineForm) faults() []Fault {
 	}
 	return all
 }
+
+// open are the points that are open before the melt ends, each with the way to
+// settle it; a refused form says them in its summary.
+func (p LineForm) open(s quantity.Style) []Advice {
+	if p.doubtful() {
+		return nil
+	}
+	var all []Advice
+	for _, o := range p.Open {
+		a := Advice{Lead: "Still open:", Text: o.Say(s)}
+		if spec, ok := melt.SpecOf(o.Settle); ok {
+			a.Link = &Link{Text: spec.Verb, Href: fmt.Sprintf("/melts/%s/add/%s", p.Code, o.Settle)}
+		}
+		all = append(all, a)
+	}
+	return all
+}
+
+// asks reports whether the form has the tick that something is meant.
+func (p LineForm) asks() bool { return p.doubtful() || len(p.Open) > 0 && len(p.Faults) == 0 }
 
 func (p LineForm) doubtful() bool { return len(p.Doubts) > 0 && len(p.Faults) == 0 }
 

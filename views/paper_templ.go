@@ -67,7 +67,7 @@ func (p Paper) Page(f Frame) templ.Component {
 						}()
 					}
 					ctx = templ.InitializeContext(ctx)
-					templ_7745c5c3_Err = ErrorSummary(nil, p.faults()).Render(ctx, templ_7745c5c3_Buffer)
+					templ_7745c5c3_Err = ErrorSummary(nonEmpty(p.Faults["kind"], p.Doubts["kind"]), p.faults()).Render(ctx, templ_7745c5c3_Buffer)
 					if templ_7745c5c3_Err != nil {
 						return templ_7745c5c3_Err
 					}

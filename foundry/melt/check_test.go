@@ -143,6 +143,12 @@ func TestCheckRefuses(t *testing.T) {
 		{"between two steps of the scale", underway(), line(melt.Skim, 130, weighed(142*quantity.Gram), scaled(4)), "mass", true, "Hook goes in steps of 0.050 kg, so it cannot have shown 0.142 kg", "lb"},
 		{"below the first step", underway(), line(melt.Skim, 130, weighed(20*quantity.Gram), scaled(4)), "mass", true, "Hook goes in steps", "lb"},
 		{"between two steps in pounds", underway(), line(melt.Skim, 130, weighed(142*quantity.Gram), scaled(5)), "mass", true, "Yard scale goes in steps", "steps of 0,010 lb"},
+		{"closed with the power on", written(append(underway(), line(melt.PowerOn, 205))...), line(melt.Close, 210), "kind", true, "The power is on since 13:25", ""},
+		{"void with the power on", written(line(melt.PowerOn, 5)), line(melt.Void, 210, noted("x")), "kind", true, "The power is on since 10:05", ""},
+		{"closed with nothing charged", nil, line(melt.Close, 210), "kind", true, "Nothing is weighed in", ""},
+		{"closed with nothing poured", written(charge()), line(melt.Close, 210), "kind", true, "Nothing is poured", ""},
+		{"closed with a time nobody named", written(append(underway(), line(melt.Stamp, 205))...), line(melt.Close, 210), "kind", true, "One time was marked", ""},
+		{"closed with times nobody named", written(append(underway(), line(melt.Stamp, 205), line(melt.Stamp, 206))...), line(melt.Close, 210), "kind", true, "2 times were marked", ""},
 		{"more left than in", underway(), line(melt.HeelOut, 210, weighed(6*kg)), "mass", true, "only 5.000 kg went in", "lb"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -219,6 +225,19 @@ func TestCheckTakes(t *testing.T) {
 	unknown := bench()
 	unknown.SafeFill = nil
 	assert.NoError(t, melt.Check(heading, nil, charge(weighed(500*kg)), unknown), "nobody knows the safe fill")
+}
+
+// What is open in a melt is told with the power first.
+func TestStillOpen(t *testing.T) {
+	assert.Empty(t, melt.StillOpen(underway()))
+	var told []melt.Kind
+	for _, o := range melt.StillOpen(written(line(melt.Stamp, 1), charge(), line(melt.PowerOn, 50))) {
+		told = append(told, o.Settle)
+		assert.NotEmpty(t, o.Say(metric))
+	}
+	assert.Equal(t, []melt.Kind{melt.Isolated, melt.Pour, ""}, told)
+	left := written(charge(), line(melt.HeelOut, 60, weighed(kg)))
+	assert.Empty(t, melt.StillOpen(left), "all of it left in the crucible")
 }
 
 // All that is wrong is said at once.

@@ -14,6 +14,8 @@ func doubts(standing []Line, l Line, b Bench) Refusals {
 	switch l.Kind {
 	case HeelIn, Charge:
 		return append(rs, doubtFill(standing, l, b)...)
+	case Close, Void:
+		return doubtEnd(standing, l.Kind)
 	}
 	return append(rs, doubtOut(standing, l)...)
 }

@@ -128,7 +128,7 @@ func (w *writer) enter(b *book) error {
 }
 
 // past are the mishaps that raise a doubt, which the person wrote past.
-var past = map[Mishap]bool{Tenfold: true}
+var past = map[Mishap]bool{Tenfold: true, StillOn: true, Unnamed: true}
 
 func (w *writer) add(b *book, n note) error {
 	l, err := w.line(b, n)
