@@ -16,6 +16,6 @@ RUN adduser -D -H -u 8372 drosswise && mkdir /data && chown drosswise /data
 ENV ZONEINFO=/zoneinfo.zip DROSSWISE_ADDR=0.0.0.0:8372 DROSSWISE_DATA=/data
 USER drosswise
 VOLUME /data
-EXPOSE 8372
+EXPOSE 8372 8374
 HEALTHCHECK --interval=30s --timeout=3s CMD wget -q -O - http://127.0.0.1:8372/healthz | grep -q ok
 ENTRYPOINT ["/drosswise"]

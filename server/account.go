@@ -18,7 +18,7 @@ func (a *app) showAccount(w http.ResponseWriter, r *http.Request, v visit, statu
 	if err != nil {
 		return err
 	}
-	page := views.Account{Name: v.person.Name, Role: v.person.Role, Theme: v.person.Theme, Form: f.typed()}
+	page := views.Account{Name: v.person.Name, Role: v.person.Role, Theme: v.person.Theme, Trust: a.secure != nil, Form: f.typed()}
 	if page.Calendar, err = a.store.CalendarSince(r.Context(), v.person.ID); err != nil {
 		return err
 	}

@@ -29,6 +29,7 @@ type app struct {
 	yields   *beside[estimated]   // what all melts tell of scrap
 	ages     *beside[ageing.Book] // how kit wears
 	ending   <-chan struct{}      // closed when the server is to stop
+	secure   *secured             // nil without HTTPS of our own
 	http.Handler
 }
 
@@ -38,7 +39,7 @@ func newApp(st *store.Store, log *slog.Logger, s settings) (*app, error) {
 	a := &app{store: st, log: log, settings: s, attempts: newAttempts()}
 	a.yields = &beside[estimated]{what: "estimate", changes: st.Changes, log: log, work: func(ctx context.Context) (*estimated, error) { return estimateAll(ctx, st) }}
 	a.ages = &beside[ageing.Book]{what: "wear", changes: st.WearChanges, log: log, work: func(ctx context.Context) (*ageing.Book, error) { return ageing.Read(ctx, st) }}
-	a.sessions = newSessions(st, s)
+	a.sessions = newSessions(st)
 	a.sessions.ErrorFunc = a.sessionFailed
 	cross := http.NewCrossOriginProtection()
 	if s.origin != "" {
@@ -65,7 +66,7 @@ func newApp(st *store.Store, log *slog.Logger, s settings) (*app, error) {
 	r.Get("/sw.js", static.Worker)
 	r.Get("/manifest.webmanifest", static.Manifest)
 	r.Group(func(r chi.Router) {
-		r.Use(a.sessions.LoadAndSave)
+		r.Use(a.withSession)
 		for _, rt := range a.routes() {
 			r.Method(rt.method, rt.pattern, a.guard(rt))
 		}

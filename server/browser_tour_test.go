@@ -100,6 +100,8 @@ func (s *shed) stops(t *testing.T, p *phone) map[string][]string {
 		"/join/{token}":              {"/join/" + token, "/join/used-up"},
 		"/signin":                    nil, // signed in it leads on; see TestTourOfANewShop
 		"/offline":                   {"/offline"},
+		"/trust":                     {"/trust"}, // the gallery has it with HTTPS on
+		"/trust/drosswise-ca.crt":    nil,        // no page
 		"/":                          {"/"},
 		"/account":                   {"/account"},
 		"/melts":                     {"/melts", "/melts?q=zeppelin", "/melts?from=yesterday&q=nothing"},

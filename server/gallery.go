@@ -96,7 +96,7 @@ func partOf(path string) string {
 		return first
 	case "source", "lot":
 		return "scrap"
-	case "tariff", "person", "account":
+	case "tariff", "person", "account", "trust":
 		return "shop"
 	}
 	return "melts"

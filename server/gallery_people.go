@@ -15,7 +15,7 @@ import (
 // peopleScenes are the pages of people and of the shop itself.
 func peopleScenes() []scene {
 	all := append(entryScenes(), shopScenes()...)
-	return append(all, personScenes()...)
+	return append(append(all, personScenes()...), trustScenes()...)
 }
 
 const galleryLongName = "Thursday evening melting crew of the community bicycle workshop behind the canal"
@@ -62,6 +62,7 @@ func shopScenes() []scene {
 	one := []views.Person{{ID: 1, Name: "Workshop", Role: "owner", Since: galleryDay(2024, 11, 2), Me: true}}
 	bare := views.Shop{Facts: facts, People: one, Owner: true, Cautions: cautions}
 	whole := bare
+	whole.Trust = true
 	whole.People = append(one, views.Person{ID: 2, Name: galleryLongName, Role: "melter", Since: galleryDay(2025, 3, 9)})
 	whole.Gone = []views.Person{{ID: 3, Name: "Winter helpers", Role: "reader", Since: galleryDay(2025, 1, 12)}}
 	whole.Links = 2
@@ -114,6 +115,7 @@ func personScenes() []scene {
 		{ID: 2, Device: "Samsung Internet on Android", At: galleryDay(2026, 9, 14), Seen: galleryDay(2026, 10, 30)},
 	}}
 	subscribed := account
+	subscribed.Trust = true
 	subscribed.Calendar = new(galleryDay(2026, 9, 14))
 	wrong := account
 	wrong.Form.Faults = map[string]string{"current": "That is not your present password. Check the capital letters."}

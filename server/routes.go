@@ -46,6 +46,8 @@ func (a *app) routes() []route {
 		{post, "/signout", anyone, signout},
 
 		{get, "/offline", anyone, offlinePage},
+		{get, "/trust", anyone, trustPage},
+		{get, "/trust/drosswise-ca.crt", anyone, trustFile},
 
 		{get, "/", reader, today},
 

@@ -18,6 +18,7 @@ type settings struct {
 	data    string
 	origin  string // public address when behind a proxy, such as https://melts.example.org
 	proxies int    // how many proxies of ours add to X-Forwarded-For
+	https   httpsSettings
 }
 
 // serve runs the logbook until the context ends.
@@ -28,7 +29,11 @@ func serve(ctx context.Context, c console, args []string) error {
 	fs.StringVar(&s.data, "data", c.or("DROSSWISE_DATA", "data"), "folder of the data")
 	fs.StringVar(&s.origin, "origin", c.env("DROSSWISE_ORIGIN"), "public address when behind a proxy, such as https://melts.example.org")
 	fs.IntVar(&s.proxies, "proxies", 0, "how many proxies in front add to X-Forwarded-For")
+	s.https.flags(fs, c)
 	if err := parse(fs, args); err != nil {
+		return err
+	}
+	if err := s.https.check(); err != nil {
 		return err
 	}
 	log := slog.New(slog.NewTextHandler(c.err, nil))
@@ -59,7 +64,14 @@ func serve(ctx context.Context, c console, args []string) error {
 	if err := a.greet(ctx, c, home); err != nil {
 		return err
 	}
-	return listen(ctx, ln, a, log)
+	if !s.https.wanted() {
+		return listen(ctx, ln, a, log)
+	}
+	secure, err := a.startHTTPS(ctx, c)
+	if err != nil {
+		return errors.Join(err, ln.Close())
+	}
+	return listenAll(ctx, a, log, ln, secure)
 }
 
 // hold keeps the folder of the data for this server alone.
@@ -78,6 +90,21 @@ func open(ctx context.Context, dir string) (*store.Store, error) {
 		return nil, fmt.Errorf("the data in %s were written by a newer version of Drosswise. Run that version, or restore an older backup (%w)", dir, err)
 	}
 	return st, err
+}
+
+// listenAll serves on all of them. When one cannot go on, none does.
+func listenAll(ctx context.Context, h http.Handler, log *slog.Logger, all ...net.Listener) (err error) {
+	ctx, stop := context.WithCancel(ctx)
+	defer stop()
+	ends := make(chan error)
+	for _, ln := range all {
+		go func() { ends <- listen(ctx, ln, h, log) }()
+	}
+	for range all {
+		err = errors.Join(err, <-ends)
+		stop()
+	}
+	return err
 }
 
 // listen serves until the context ends, then lets what is under way finish.

@@ -13,7 +13,7 @@ import (
 // newSessions makes what keeps a browser's cookie and a sign-in together. How
 // long a sign-in may rest is not left to scs, which would write at every
 // request: the store looks at when the sign-in was last seen.
-func newSessions(st *store.Store, s settings) *scs.SessionManager {
+func newSessions(st *store.Store) *scs.SessionManager {
 	m := scs.New()
 	m.Store = st.Sessions()
 	m.HashTokenInStore = true
@@ -21,11 +21,30 @@ func newSessions(st *store.Store, s settings) *scs.SessionManager {
 	m.Cookie.Name = "drosswise"
 	m.Cookie.HttpOnly = true
 	m.Cookie.SameSite = http.SameSiteLaxMode
-	if strings.HasPrefix(s.origin, "https://") {
-		m.Cookie.Secure = true
-		m.Cookie.Name = "__Host-drosswise" // browsers take it over https only, from this host only
-	}
 	return m
+}
+
+// withSession finds the session of a request. Cookies do not tell ports apart
+// (RFC 6265, 8.5), so that HTTPS has a cookie of its own: it is never sent over
+// plain http, and signing in on one does not sign out on the other.
+func (a *app) withSession(next http.Handler) http.Handler {
+	same := *a.sessions // with the key by which handlers find the session
+	same.Cookie.Secure = true
+	same.Cookie.Name = "__Host-drosswise" // browsers take it over https only, from this host only
+	plain, secure := a.sessions.LoadAndSave(next), same.LoadAndSave(next)
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if a.overHTTPS(r) {
+			secure.ServeHTTP(w, r)
+		} else {
+			plain.ServeHTTP(w, r)
+		}
+	})
+}
+
+// overHTTPS reports whether the visitor's browser speaks HTTPS, to us or to the
+// proxy in front.
+func (a *app) overHTTPS(r *http.Request) bool {
+	return r.TLS != nil || strings.HasPrefix(a.settings.origin, "https://")
 }
 
 // sessionFailed answers where the session itself cannot be read or kept.

@@ -20,7 +20,7 @@ func shopPage(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 func (a *app) showShop(w http.ResponseWriter, r *http.Request, v visit, status int, f *form) error {
 	ctx := r.Context()
 	page := views.Shop{
-		Facts: settingFacts(v.shop, v.style), Owner: v.may(owner), Form: f.typed(),
+		Facts: settingFacts(v.shop, v.style), Owner: v.may(owner), Trust: a.secure != nil, Form: f.typed(),
 		Cautions: caution.For(caution.BeforeFirstUse, caution.Hazards{}),
 	}
 	tariffs, err := a.store.Tariffs(ctx)

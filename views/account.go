@@ -102,6 +102,7 @@ type Account struct {
 	Role     string
 	Theme    string
 	SignIns  []SignedIn
+	Trust    bool             // the shop is there over HTTPS too
 	Calendar *quantity.Moment // when its address was made, nil while there is none
 	Form     Typed            // of the password
 }

@@ -64,6 +64,7 @@ type Shop struct {
 	Gone     []Person // whose account has ended
 	Links    int      // links that somebody could still use
 	Owner    bool     // the visitor may change all this
+	Trust    bool     // the shop is there over HTTPS too
 	Form     Typed    // of the invitation
 	Cautions []caution.Caution
 }

@@ -64,8 +64,10 @@ func ranges(all ...string) []*net.IPNet {
 func makeAuthority(of string, where sites, now time.Time) (pair, error) {
 	permitted := slices.Clone(localRanges)
 	for _, ip := range where.ips {
-		bits := 8 * len(ip)
-		permitted = append(permitted, &net.IPNet{IP: ip, Mask: net.CIDRMask(bits, bits)})
+		if !within(permitted, ip) {
+			bits := 8 * len(ip)
+			permitted = append(permitted, &net.IPNet{IP: ip, Mask: net.CIDRMask(bits, bits)})
+		}
 	}
 	return sign(&x509.Certificate{
 		Subject:                     pkix.Name{CommonName: commonName(of, now)},

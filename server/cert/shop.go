@@ -11,7 +11,6 @@ import (
 	"net/netip"
 	"os"
 	"path/filepath"
-	"strings"
 	"sync/atomic"
 	"time"
 )
@@ -144,10 +143,10 @@ func (s *Shop) Until() time.Time { return s.now.Load().authority.cert.NotAfter }
 // Left are the names and addresses that the authority may not vouch for.
 func (s *Shop) Left() []string { return s.now.Load().left }
 
-// Fingerprint is the SHA-256 of the authority as people compare it.
+// Fingerprint is the SHA-256 of the authority as people compare it, byte by
+// byte.
 func (s *Shop) Fingerprint() string {
-	sum := sha256.Sum256(s.Authority())
-	return strings.ReplaceAll(fmt.Sprintf("% X", sum), " ", ":")
+	return fmt.Sprintf("% X", sha256.Sum256(s.Authority()))
 }
 
 // Sites are the names and addresses that the certificate is for.

@@ -102,7 +102,7 @@ func TestTheAuthority(t *testing.T) {
 	assert.True(t, root.IsCA)
 	assert.True(t, root.MaxPathLenZero, "it makes no other authorities")
 	assert.Equal(t, x509.KeyUsageCertSign, root.KeyUsage)
-	assert.Regexp(t, `^([0-9A-F]{2}:){31}[0-9A-F]{2}$`, s.Fingerprint())
+	assert.Regexp(t, `^([0-9A-F]{2} ){31}[0-9A-F]{2}$`, s.Fingerprint())
 	assert.Len(t, []rune(commonName("Thursday evening melting crew of the community bicycle workshop behind the canal", m.now)), 64)
 	assert.Equal(t, "Drosswise 2026-03-02", commonName("", m.now))
 }

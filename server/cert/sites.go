@@ -85,21 +85,24 @@ func (s sites) with(more sites) sites {
 // allowed keeps what an authority may vouch for, and names the rest.
 func (s sites) allowed(by *x509.Certificate) (ok sites, rest []string) {
 	for _, n := range s.names {
-		within := func(domain string) bool { return n == domain || strings.HasSuffix(n, "."+domain) }
-		if slices.ContainsFunc(by.PermittedDNSDomains, within) {
+		if slices.ContainsFunc(by.PermittedDNSDomains, func(of string) bool { return n == of || strings.HasSuffix(n, "."+of) }) {
 			ok.names = append(ok.names, n)
 		} else {
 			rest = append(rest, n)
 		}
 	}
 	for _, ip := range s.ips {
-		if slices.ContainsFunc(by.PermittedIPRanges, func(n *net.IPNet) bool { return n.Contains(ip) }) {
+		if within(by.PermittedIPRanges, ip) {
 			ok.ips = append(ok.ips, ip)
 		} else {
 			rest = append(rest, ip.String())
 		}
 	}
 	return ok, rest
+}
+
+func within(ranges []*net.IPNet, ip net.IP) bool {
+	return slices.ContainsFunc(ranges, func(n *net.IPNet) bool { return n.Contains(ip) })
 }
 
 // in reports whether a certificate has all of the sites.
