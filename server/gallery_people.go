@@ -45,7 +45,9 @@ func entryScenes() []scene {
 			return views.Join{Token: "gallery", Role: "reader", Name: galleryLongName}.Page(out(f))
 		}},
 		{"signin/first", "Sign in", func(f views.Frame) templ.Component { return views.SignIn{Next: "/melts"}.Page(out(f)) }},
-		{"signin/refused", "Sign in, refused", func(f views.Frame) templ.Component { return views.SignIn{Refused: triesSentence}.Page(out(f)) }},
+		{"signin/refused", "Sign in, refused", func(f views.Frame) templ.Component {
+			return views.SignIn{Refused: triesSentence, Trust: true}.Page(out(f))
+		}},
 		{"signin/unowned", "Sign in before there is an owner", func(f views.Frame) templ.Component { return views.SignIn{Unowned: true}.Page(out(f)) }},
 		{"problem/unknown", "A fault of ours", func(f views.Frame) templ.Component {
 			return views.Problem{Title: unknown.title, Detail: unknown.detail, ID: "k7mx2pqa"}.Page(f)

@@ -27,8 +27,7 @@ type httpsSettings struct {
 const httpsPort = "8374"
 
 func (s *httpsSettings) flags(fs *flag.FlagSet, c console) {
-	on := c.env("DROSSWISE_HTTPS")
-	fs.BoolVar(&s.on, "https", on != "" && on != "0" && on != "false", "serve over HTTPS as well, with a certificate authority of the shop's own; phones are led through trusting it on the page /trust")
+	fs.BoolVar(&s.on, "https", c.env("DROSSWISE_HTTPS") == "1", "serve over HTTPS as well, with a certificate authority of the shop's own; phones are led through trusting it on the page /trust")
 	fs.StringVar(&s.addr, "https-addr", c.env("DROSSWISE_HTTPS_ADDR"), "address to listen on for HTTPS (default the host of -addr, port "+httpsPort+")")
 	fs.StringVar(&s.names, "names", c.env("DROSSWISE_NAMES"), "more names and addresses for the certificate, separated by commas, where the machine does not know them itself")
 	fs.StringVar(&s.cert, "cert", c.env("DROSSWISE_CERT"), "serve over HTTPS as well, with the certificate in this file, the chain after it; read again when it changes")
@@ -82,12 +81,12 @@ func (a *app) startHTTPS(ctx context.Context, c console) (net.Listener, error) {
 	}
 	a.secure = &secured{port: port, shop: shop}
 	fmt.Fprintf(c.out, "Over HTTPS it serves on %s\n", reachable("https://"+ln.Addr().String()))
-	if net.ParseIP(host).IsLoopback() {
-		fmt.Fprint(c.out, "Only this machine reaches it. For phones start it with -addr 0.0.0.0:8372 as well.\n")
-	}
 	if shop != nil {
 		a.secure.tell(c)
 		go shop.Keep(ctx)
+	}
+	if net.ParseIP(host).IsLoopback() {
+		fmt.Fprint(c.out, "Only this machine reaches it. For phones start it with -addr 0.0.0.0:8372 as well.\n\n")
 	}
 	config := &tls.Config{MinVersion: tls.VersionTLS12, NextProtos: []string{"h2", "http/1.1"}, GetCertificate: certificate}
 	return tls.NewListener(ln, config), nil

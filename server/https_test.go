@@ -284,6 +284,10 @@ func TestThePageThatLeadsToTrust(t *testing.T) {
 		_, text := s.answer(b, s.secure+path, nil)
 		assert.Contains(t, text, `href="/trust"`, path)
 	}
+	_, text = s.answer(stranger, s.plain+"/signin", nil)
+	assert.Contains(t, text, `href="/trust"`, "before a password goes over plain http")
+	_, text = s.answer(s.browser([]byte(file)), s.secure+"/signin", nil)
+	assert.NotContains(t, text, `href="/trust"`)
 }
 
 func TestNothingToTrust(t *testing.T) {

@@ -15,7 +15,7 @@ func signinPage(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 	if v.signedIn() {
 		return seeOther(w, r, next)
 	}
-	page := views.SignIn{Next: next, Unowned: !v.shop.Ready, Form: newForm(url.Values{}, v.style).typed()}
+	page := views.SignIn{Next: next, Unowned: !v.shop.Ready, Trust: a.couldBeHTTPS(r), Form: newForm(url.Values{}, v.style).typed()}
 	return a.show(w, r, http.StatusOK, page.Page(a.frame(r, v, "Sign in", "")))
 }
 
@@ -26,7 +26,7 @@ func signin(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 	}
 	next := localPath(f.values.Get("next"))
 	refuse := func(status int, sentence string) error {
-		page := views.SignIn{Next: next, Refused: sentence, Form: f.typed()}
+		page := views.SignIn{Next: next, Refused: sentence, Trust: a.couldBeHTTPS(r), Form: f.typed()}
 		return a.show(w, r, status, page.Page(a.frame(r, v, "Sign in", "")))
 	}
 	name := f.text("name")

@@ -31,6 +31,9 @@ func trustFile(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 	return err
 }
 
+// couldBeHTTPS reports whether a visit over plain http could be over HTTPS.
+func (a *app) couldBeHTTPS(r *http.Request) bool { return a.secure != nil && !a.overHTTPS(r) }
+
 // hostOf is what the visitor calls the machine: a name or an address.
 func hostOf(r *http.Request) string {
 	if host, _, err := net.SplitHostPort(r.Host); err == nil {

@@ -76,6 +76,7 @@ type SignIn struct {
 	Next    string // where to go on to
 	Unowned bool   // the shop has not been set up yet
 	Refused string // why it did not work; empty at first
+	Trust   bool   // the shop is there over HTTPS too, and this visit is not
 	Form    Typed
 }
 

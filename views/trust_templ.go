@@ -372,7 +372,7 @@ func trustSection() templ.Component {
 				}()
 			}
 			ctx = templ.InitializeContext(ctx)
-			templ_7745c5c3_Err = Words("This shop is there over HTTPS too. A phone has to trust its certificate first, once.").Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = Words("This shop is there over HTTPS too, where nobody in the network can read along. A device may have to trust its certificate first, once.").Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

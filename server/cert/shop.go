@@ -67,10 +67,7 @@ func (s *Shop) Renew() error {
 	}
 	where, left := where.allowed(by.cert)
 	path := filepath.Join(s.Dir, "server.pem")
-	own, err := read(path)
-	if err != nil && !errors.Is(err, fs.ErrNotExist) {
-		return err
-	}
+	own, err := read(path) // a broken one is no loss
 	if err != nil || now.After(own.cert.NotAfter.Add(-renewBefore)) || !where.in(own.cert) || own.cert.CheckSignatureFrom(by.cert) != nil {
 		if own, err = makeServer(by, where, now); err != nil {
 			return err
@@ -95,7 +92,7 @@ func (s *Shop) authority(where sites, now time.Time) (pair, error) {
 	case err == nil:
 		s.Log.Warn("the certificate authority is at its end: every phone has to trust the new one", "until", by.cert.NotAfter)
 	case !errors.Is(err, fs.ErrNotExist):
-		return by, err
+		return by, fmt.Errorf("%w. Put a copy of the file back, or delete it to have a new authority made, which every phone has to trust again", err)
 	}
 	if by, err = makeAuthority(s.Of, where, now); err != nil {
 		return by, err

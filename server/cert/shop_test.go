@@ -1,6 +1,7 @@
 package cert
 
 import (
+	"context"
 	"crypto/ecdsa"
 	"crypto/elliptic"
 	"crypto/x509"
@@ -11,7 +12,9 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"sync"
 	"testing"
+	"testing/synctest"
 	"time"
 
 	"github.com/stretchr/testify/assert"
@@ -21,8 +24,17 @@ import (
 // machine is a machine whose clock and addresses the test sets.
 type machine struct {
 	dir, host string
+
+	mu        sync.Mutex // of the rest, while a shop keeps itself
 	now       time.Time
 	addresses []string
+}
+
+// then is the machine at another time, with more addresses.
+func (m *machine) then(now time.Time, addresses ...string) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	m.now, m.addresses = now, append(m.addresses, addresses...)
 }
 
 func newMachine(t *testing.T) *machine {
@@ -37,8 +49,14 @@ func (m *machine) start(t *testing.T, names ...string) *Shop {
 	t.Helper()
 	s := &Shop{
 		Dir: m.dir, Of: "Spoke & Crank", Host: m.host, Log: slog.New(slog.NewTextHandler(t.Output(), nil)),
-		Clock: func() time.Time { return m.now },
+		Clock: func() time.Time {
+			m.mu.Lock()
+			defer m.mu.Unlock()
+			return m.now
+		},
 		Addresses: func() (ips []netip.Addr, err error) {
+			m.mu.Lock()
+			defer m.mu.Unlock()
 			for _, a := range m.addresses {
 				ips = append(ips, netip.MustParseAddr(a))
 			}
@@ -226,4 +244,38 @@ func TestABrokenFileIsNotReplaced(t *testing.T) {
 	require.NoError(t, os.WriteFile(path, []byte("half"), 0o600))
 	assert.ErrorContains(t, s.Renew(), path)
 	assert.NoError(t, verify(s, leaf(t, s), "shed.local", m.now), "what is served goes on")
+}
+
+func TestABrokenCertificateIsMadeAnew(t *testing.T) {
+	m := newMachine(t)
+	authority := m.start(t).Authority()
+	require.NoError(t, os.WriteFile(filepath.Join(m.dir, "server.pem"), []byte("half"), 0o600))
+	s := m.start(t)
+	assert.Equal(t, authority, s.Authority())
+	assert.NoError(t, verify(s, leaf(t, s), "shed.local", m.now))
+}
+
+// A shop that runs notices by itself.
+func TestKeptWhileItRuns(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		m := newMachine(t)
+		s := m.start(t)
+		ctx, stop := context.WithCancel(t.Context())
+		ended := make(chan struct{})
+		go func() { s.Keep(ctx); close(ended) }()
+		m.then(m.now, "10.4.0.7")
+		time.Sleep(often - time.Second)
+		synctest.Wait()
+		assert.False(t, s.Has("10.4.0.7"))
+		time.Sleep(2 * time.Second)
+		synctest.Wait()
+		assert.True(t, s.Has("10.4.0.7"))
+		old := leaf(t, s)
+		m.then(old.NotAfter.AddDate(0, 0, -29))
+		time.Sleep(often)
+		synctest.Wait()
+		assert.True(t, leaf(t, s).NotAfter.After(old.NotAfter))
+		stop()
+		<-ended
+	})
 }
