@@ -59,7 +59,7 @@ func livesOf(w *views.Worn, p ageing.Pieces, id int64) {
 }
 
 func courseOf(f ageing.Furnace, n views.Names, v visit) *views.Course {
-	c := &views.Course{Energy: f.Energy, Time: f.Time, Causes: f.Causes, Wall: f.Wall, Loss: f.Loss, Served: served(f.Stays, n, v)}
+	c := &views.Course{Energy: f.Energy, Time: f.Time, Causes: f.Causes, Wall: f.Wall, Loss: f.Loss, Served: servedIn(f.Stays, n, v)}
 	c.Alarm, c.Of = f.Open()
 	var closed []store.AlarmClose
 	for _, one := range f.Closed {
@@ -72,8 +72,8 @@ func courseOf(f ageing.Furnace, n views.Names, v visit) *views.Course {
 	return c
 }
 
-// served is a furnace's element sets and crucibles over time.
-func served(stays []ageing.Stay, n views.Names, v visit) *views.Timeline {
+// servedIn is a furnace's element sets and crucibles over time.
+func servedIn(stays []ageing.Stay, n views.Names, v visit) *views.Timeline {
 	if len(stays) == 0 {
 		return nil
 	}
