@@ -26,6 +26,11 @@ func formsPage(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 	page := views.Forms{Code: h.Code}
 	for _, spec := range melt.Specs() {
 		form := lineForm(v, h, lines, spec, newForm(url.Values{}, v.style), names, sources)
+		if spec.Kind == melt.Checked {
+			if form.Points, err = a.points(ctx, v, h, lines, names); err != nil {
+				return err
+			}
+		}
 		form.Apart = true
 		presume(&form, h, lines)
 		page.Lines = append(page.Lines, form)

@@ -54,6 +54,11 @@ func (a *app) showLineForm(w http.ResponseWriter, r *http.Request, v visit, stat
 		}
 	}
 	page := lineForm(v, h, lines, spec, f, names, sources)
+	if spec.Kind == melt.Checked {
+		if page.Points, err = a.points(ctx, v, h, lines, names); err != nil {
+			return err
+		}
+	}
 	page.Of = of
 	if status != http.StatusOK {
 		page.Key = f.values.Get("key")

@@ -78,6 +78,7 @@ func editShopPage(a *app, w http.ResponseWriter, r *http.Request, v visit) error
 		"shop": {p.Name}, "zone": {p.Zone}, "mass_unit": {p.MassUnit}, "temperature": {"C"}, "currency": {p.Currency}, "mark": {"point"},
 		// With its unit, so that it stays what it is when the unit is changed.
 		"ambient": {v.style.TemperatureInput(p.Ambient) + " " + v.style.TemperatureSymbol()},
+		"points":  {p.Points},
 	}
 	if p.Fahrenheit {
 		values.Set("temperature", "F")
@@ -138,6 +139,9 @@ func (f *form) shop(p store.Shop) store.Shop {
 	}
 	if p.Ambient < -50*quantity.Celsius || p.Ambient > 60*quantity.Celsius {
 		f.fault("ambient", "A shed is between −50 and 60 °C. Check the number and its unit.")
+	}
+	if f.values.Has("points") {
+		p.Points = f.note("points")
 	}
 	return p
 }

@@ -44,7 +44,7 @@ func coilShop(t *testing.T) (g *guest, coil string) {
 		g.saved(path+"/lines", "kind", "power_on")
 		d.pass(2 * time.Hour)
 		g.saved(path+"/lines", "kind", "isolated")
-		g.saved(path+"/lines", "kind", "close")
+		g.saved(path+"/lines", "kind", "close", "sure", "1") // nothing was charged
 	}
 	return g, coil
 }
@@ -135,4 +135,27 @@ func TestKitForPrograms(t *testing.T) {
 	assert.Equal(t, http.StatusNotFound, g.post("/kit/1/alarms/A26-001/nonsense", "key", newKey()).StatusCode)
 	assert.Equal(t, http.StatusNotFound, g.post("/kit/2/alarms/A26-001/one_off", "key", newKey()).StatusCode)
 	assert.Equal(t, http.StatusSeeOther, g.post("/kit/1/alarms/A26-001/one_off", "key", newKey()).StatusCode)
+}
+
+// The check before power on asks after this charge, this kit and the shop's own
+// points; a tick says who read them.
+func TestTheCheckIsMadeFromTheMelt(t *testing.T) {
+	g, coil := coilShop(t)
+	g.saved("/shop", "shop", "Shed", "zone", "Europe/London", "mass_unit", "kg", "temperature", "C", "mark", "point", "currency", "GBP", "ambient", "14", "points", "Gate shut\n\n  Dog out  ")
+	g.saved("/scrap", "name", "Bottles", "form", "other", "hollow", "1")
+	path, _, _ := strings.Cut(g.saved("/melts", "furnace", "1", "element", "2", "target", "ingots"), "?")
+	g.saved("/kit", "kind", "scale", "name", "Scale", "resolution", "1 g")
+	page := g.seen(path + "/add/check")
+	assert.NotContains(t, page, "Hollow or sealed pieces were noted")
+	g.saved(path+"/lines", "kind", "charge", "source", "source-2", "mass", "1", "scale", "3", "basis", "ready")
+	g.ohms()
+	page = g.seen(path + "/add/check")
+	for _, point := range []string{"Gate shut", "Dog out", "Hollow or sealed pieces were noted", "E1: At ", "this shop's own rule", "A tick records that they were read; it proves nothing."} {
+		assert.Contains(t, page, point)
+	}
+	assert.NotRegexp(t, `(?i)\bis safe\b`, page)
+	g.saved(path+"/lines", "kind", "check", "tick", "0", "tick", "1")
+	assert.Contains(t, g.seen(path), "2 points read")
+	assert.Equal(t, http.StatusOK, g.ask(http.MethodGet, coil, nil, nil).StatusCode)
+	assert.Contains(t, g.refused("/shop", "shop", "Shed", "zone", "Europe/London", "mass_unit", "kg", "temperature", "C", "mark", "point", "currency", "GBP", "points", strings.Repeat("x", 2001)), "too long")
 }

@@ -20,7 +20,8 @@ type Shop struct {
 	Currency   string // ISO 4217
 	Comma      bool   // decimal comma
 	Ambient    quantity.Temperature
-	Ready      bool // set up by its owner
+	Ready      bool   // set up by its owner
+	Points     string // of its own for the check before power on, one to a line
 }
 
 // Style is how the shop writes numbers. An unknown zone counts as UTC.
@@ -46,8 +47,8 @@ func (s *Store) Shop(ctx context.Context) (Shop, error) { return shop(ctx, s.rea
 
 func shop(ctx context.Context, q querier) (Shop, error) {
 	var p Shop
-	err := q.QueryRowContext(ctx, "SELECT name, zone, mass_unit, fahrenheit, currency, comma, ambient, ready FROM shop").
-		Scan(&p.Name, &p.Zone, &p.MassUnit, &p.Fahrenheit, &p.Currency, &p.Comma, &p.Ambient, &p.Ready)
+	err := q.QueryRowContext(ctx, "SELECT name, zone, mass_unit, fahrenheit, currency, comma, ambient, ready, points FROM shop").
+		Scan(&p.Name, &p.Zone, &p.MassUnit, &p.Fahrenheit, &p.Currency, &p.Comma, &p.Ambient, &p.Ready, &p.Points)
 	return p, found("shop", err)
 }
 
@@ -64,8 +65,8 @@ func (t *tx) setShop(ctx context.Context, p Shop) error {
 	if was == p {
 		return nil
 	}
-	_, err = t.ExecContext(ctx, "UPDATE shop SET name=?, zone=?, mass_unit=?, fahrenheit=?, currency=?, comma=?, ambient=?, ready=?",
-		p.Name, p.Zone, p.MassUnit, p.Fahrenheit, p.Currency, p.Comma, p.Ambient, p.Ready)
+	_, err = t.ExecContext(ctx, "UPDATE shop SET name=?, zone=?, mass_unit=?, fahrenheit=?, currency=?, comma=?, ambient=?, ready=?, points=?",
+		p.Name, p.Zone, p.MassUnit, p.Fahrenheit, p.Currency, p.Comma, p.Ambient, p.Ready, p.Points)
 	if err != nil {
 		return fmt.Errorf("set shop: %w", err)
 	}

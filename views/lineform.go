@@ -23,11 +23,12 @@ type LineForm struct {
 	Names   Names
 	Sources []Option // what can be charged
 	Hazards caution.Hazards
-	Today   string      // the date field's usual value, for a melt that is not of today
-	InPast  bool        // the melt began long ago, so the time must be typed
-	Reason  string      // why the old line is struck, when it is a correction
-	Open    []melt.Open // what the melt still lacks, where the line ends it
-	Apart   bool        // it is kept by the script, which may have to ask whether a doubt is meant
+	Points  []caution.Caution // of the check: of this charge, its kit, and the shop's own
+	Today   string            // the date field's usual value, for a melt that is not of today
+	InPast  bool              // the melt began long ago, so the time must be typed
+	Reason  string            // why the old line is struck, when it is a correction
+	Open    []melt.Open       // what the melt still lacks, where the line ends it
+	Apart   bool              // it is kept by the script, which may have to ask whether a doubt is meant
 }
 
 func (p LineForm) action() string {
@@ -205,6 +206,7 @@ func (p LineForm) cautions() Cautions {
 	}
 	list := CautionList(caution.For(s, p.Hazards))
 	if p.Spec.Kind == melt.Checked {
+		list = append(CautionList(append(caution.ForCharge(p.Hazards), p.Points...)), list...)
 		for i := range list {
 			list[i].Name, list[i].Value = "tick", strconv.Itoa(i)
 			for _, v := range p.Typed["tick"] {

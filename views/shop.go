@@ -45,10 +45,16 @@ func (s Settings) ambient(t Typed) Field {
 	return f
 }
 
+func (s Settings) points(t Typed) Field {
+	f := t.field("points", "Points of your own before power on", "One to a line. They are read with the usual ones in the check of each melt, such as: gate shut, dog out.")
+	f.Required = false
+	return f
+}
+
 func (s Settings) faults(t Typed) []Fault {
 	all := Faults(s.zone(t), s.mass(t), s.temperature(t), s.currency(t), s.mark(t))
 	if s.Ambient {
-		all = append(all, Faults(s.ambient(t))...)
+		all = append(all, Faults(s.ambient(t), s.points(t))...)
 	}
 	return all
 }

@@ -122,9 +122,7 @@ func (p Source) hazards() string {
 // warnings are the cautions that this source calls for when it is charged; those of
 // every charge stand where charging is written.
 func (p Source) warnings() Cautions {
-	list := caution.For(caution.Charging, HazardsOf(p.ScrapRow.Source))
-	usual := caution.For(caution.Charging, caution.Hazards{})
-	return Cautions{Title: "Before it goes into the pot", List: CautionList(list[:len(list)-len(usual)])}
+	return Cautions{Title: "Before it goes into the pot", List: CautionList(caution.ForCharge(HazardsOf(p.ScrapRow.Source)))}
 }
 
 // ledger is the deliveries, struck ones too.

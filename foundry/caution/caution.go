@@ -94,13 +94,13 @@ type Caution struct {
 func For(stage Stage, hazards Hazards) []Caution {
 	var list []Caution
 	if stage == Charging {
-		list = append(list, forCharge(hazards)...)
+		list = append(list, ForCharge(hazards)...)
 	}
 	return append(list, usual[stage]...)
 }
 
-// forCharge picks what is to be said of the pieces that are charged.
-func forCharge(h Hazards) []Caution {
+// ForCharge picks what is to be said of the pieces that are charged.
+func ForCharge(h Hazards) []Caution {
 	var list []Caution
 	for _, c := range byCharge {
 		if c.when(h) {
