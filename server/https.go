@@ -51,6 +51,19 @@ func (s httpsSettings) check() error {
 
 func (s httpsSettings) wanted() bool { return s.on || s.cert != "" }
 
+// httpsAddr is where to listen for HTTPS: unless it is said, where the other
+// address listens, on another port.
+func (s settings) httpsAddr() (string, error) {
+	if s.https.addr != "" {
+		return s.https.addr, nil
+	}
+	host, _, err := net.SplitHostPort(s.addr)
+	if err != nil {
+		return "", fmt.Errorf("-addr %q: %w", s.addr, err)
+	}
+	return net.JoinHostPort(host, httpsPort), nil
+}
+
 // secured is how the shop is served over HTTPS.
 type secured struct {
 	port string
@@ -63,13 +76,9 @@ func (a *app) startHTTPS(ctx context.Context, c console) (net.Listener, error) {
 	if err != nil {
 		return nil, err
 	}
-	addr := a.settings.https.addr
-	if addr == "" {
-		host, _, err := net.SplitHostPort(a.settings.addr)
-		if err != nil {
-			return nil, fmt.Errorf("-addr %q: %w", a.settings.addr, err)
-		}
-		addr = net.JoinHostPort(host, httpsPort)
+	addr, err := a.settings.httpsAddr()
+	if err != nil {
+		return nil, err
 	}
 	ln, err := net.Listen("tcp", addr)
 	if err != nil {

@@ -248,6 +248,39 @@ func TestFlagsOfHTTPS(t *testing.T) {
 	}
 }
 
+// Each flag is an environment variable too.
+func TestEnvironmentOfHTTPS(t *testing.T) {
+	own := filepath.Join(t.TempDir(), "none")
+	for _, c := range []struct {
+		env  map[string]string
+		says string
+	}{
+		{map[string]string{"DROSSWISE_CERT": own}, "-cert and -key go together"},
+		{map[string]string{"DROSSWISE_KEY": own}, "-cert and -key go together"},
+		{map[string]string{"DROSSWISE_CERT": own, "DROSSWISE_KEY": own, "DROSSWISE_HTTPS": "1"}, "leave -https out"},
+		{map[string]string{"DROSSWISE_NAMES": "shed"}, "-names is for -https"},
+		{map[string]string{"DROSSWISE_HTTPS_ADDR": ":1"}, "-https-addr is for"},
+	} {
+		var errOut bytes.Buffer
+		status := run(t.Context(), []string{"-data", t.TempDir()}, func(name string) string { return c.env[name] }, nil, io.Discard, &errOut)
+		assert.Equal(t, 2, status, c.env)
+		assert.Contains(t, errOut.String(), c.says, c.env)
+	}
+}
+
+func TestWhereHTTPSListens(t *testing.T) {
+	for plain, want := range map[string]string{"0.0.0.0:8372": "0.0.0.0:8374", ":80": ":8374", "[::1]:8372": "[::1]:8374"} {
+		got, err := settings{addr: plain}.httpsAddr()
+		require.NoError(t, err)
+		assert.Equal(t, want, got)
+	}
+	got, err := settings{addr: ":80", https: httpsSettings{addr: ":443"}}.httpsAddr()
+	require.NoError(t, err)
+	assert.Equal(t, ":443", got)
+	_, err = settings{addr: "shed"}.httpsAddr()
+	assert.ErrorContains(t, err, "-addr")
+}
+
 // A phone is led to trust over http, without signing in.
 func TestThePageThatLeadsToTrust(t *testing.T) {
 	s := serveBoth(t, t.TempDir(), "-https")

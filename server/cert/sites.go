@@ -28,8 +28,7 @@ func isName(s string) bool {
 	return len(s) <= 253
 }
 
-// readSites tells names and addresses apart, and
-// gives back what is neither.
+// readSites tells names and addresses apart, and gives back what is neither.
 func readSites(all []string) (s sites, bad []string) {
 	for _, one := range all {
 		one = strings.ToLower(strings.TrimSpace(one))
