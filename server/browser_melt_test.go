@@ -290,3 +290,26 @@ func TestBackToAForm(t *testing.T) {
 	require.Len(t, lines, 2, "changed, it is another weighing")
 	assert.Equal(t, quantity.Mass(1570*quantity.Gram), lines[1].Mass())
 }
+
+// TestBackToWhatWasNotTaken leaves a form that was refused and comes back: the
+// form is there, and nobody is asked whether to send it once more.
+func TestBackToWhatWasNotTaken(t *testing.T) {
+	s := newShed(t)
+	s.settled(t, habits["kg and point"])
+	b := browse(t, s.server.URL)
+	b.signIn()
+	b.open("/scrap/new")
+	for range 2 { // refused twice
+		b.tap("Save")
+		require.Contains(t, b.text(), "Not saved yet.")
+		assert.Equal(t, "/scrap/new", ask[string](b, `location.pathname`))
+	}
+	b.open("/kit")
+	b.history(-1)
+	assert.Contains(t, b.text(), "New scrap")
+	b.press("Name")
+	b.enter("name", "Stems")
+	b.choose("form", "Casting")
+	b.tap("Save")
+	assert.Contains(t, b.text(), "Stems is in the book.")
+}

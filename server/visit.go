@@ -109,6 +109,7 @@ func (a *app) frame(r *http.Request, v visit, title, nav string) views.Frame {
 	f := views.Frame{
 		Title: title, Shop: v.shop.Name, Nav: nav, Style: v.style, Now: v.now,
 		Who: v.person.Name, Role: v.person.Role, Tag: v.tag(), Theme: v.person.Theme,
+		Posted: r.Method == http.MethodPost,
 	}
 	if v.signedIn() && r.Header.Get(personHeader) == "" { // a script that looks leaves the sentence to the person
 		f.Flash = a.sessions.PopString(r.Context(), "flash")

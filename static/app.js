@@ -123,6 +123,11 @@ const Shop = (() => {
 		tick();
 	});
 	setInterval(tick, 1000);
+
+	// What was sent and not taken stands at the address it was sent from, so that
+	// coming back to it asks nobody whether to send it once more.
+	if ("posted" in document.body.dataset && document.referrer.startsWith(location.origin + "/")) history.replaceState(null, "", document.referrer);
+
 	const faults = document.getElementById("faults");
 	if (faults) faults.focus();
 	return Object.assign(shop, {freshKeys, read, sum, setSent, tick});

@@ -27,6 +27,8 @@ type Frame struct {
 	Dock  *Dock // thumb dock of a running melt
 	Now   quantity.Moment
 	Lang  string // BCP 47; English when empty
+
+	Posted bool // the page answers something that was sent, which was not taken
 }
 
 // Undo takes back what was just done, in one tap.
