@@ -64,17 +64,21 @@ var answers = []struct {
 	{errTooOften, answer{http.StatusTooManyRequests, "Too many attempts", "Wait a few minutes, then try again."}},
 }
 
+// answerTo is the answer to a failure, unknown when it is none of these.
+func answerTo(err error) answer {
+	for _, x := range answers {
+		if errors.Is(err, x.err) {
+			return x.answer
+		}
+	}
+	return unknown
+}
+
 // fail answers a request that could not be done: a page for a person, problem
 // details (RFC 9457) for a program. What is not known is logged with a number
 // and never shown.
 func (a *app) fail(w http.ResponseWriter, r *http.Request, v visit, err error) {
-	an, id := unknown, ""
-	for _, x := range answers {
-		if errors.Is(err, x.err) {
-			an = x.answer
-			break
-		}
-	}
+	an, id := answerTo(err), ""
 	var refused melt.Refusals
 	if errors.As(err, &refused) {
 		an = answer{http.StatusUnprocessableEntity, "That was not written", refused[0].Say(v.style)}
@@ -152,23 +156,14 @@ func offlinePage(a *app, w http.ResponseWriter, r *http.Request, v visit) error 
 	return a.show(w, r, http.StatusOK, page.Page(views.Frame{Title: page.Title, Shop: v.shop.Name, Style: v.style, Now: v.now}))
 }
 
+// refuseCrossSite answers before a session is at hand for a page.
 func (a *app) refuseCrossSite(w http.ResponseWriter, r *http.Request) {
-	a.problemOrText(w, r, errCrossSite)
-}
-
-// problemOrText answers where no session is at hand for a page.
-func (a *app) problemOrText(w http.ResponseWriter, r *http.Request, err error) {
-	for _, x := range answers {
-		if !errors.Is(err, x.err) {
-			continue
-		}
-		if wantsJSON(r) {
-			a.problem(w, x.answer, nil)
-			return
-		}
-		http.Error(w, x.title+". "+x.detail, x.status)
+	an := answerTo(errCrossSite)
+	if wantsJSON(r) {
+		a.problem(w, an, nil)
 		return
 	}
+	http.Error(w, an.title+". "+an.detail, an.status)
 }
 
 // recovered turns a panic into an ordinary failure.

@@ -2,6 +2,7 @@ package main
 
 import (
 	"errors"
+	"fmt"
 	"net/http"
 	"net/url"
 	"strconv"
@@ -64,8 +65,8 @@ func (f *form) name(field string, most int, sentence string) string {
 // note gives free text within the length that is kept.
 func (f *form) note(field string) string {
 	text := f.text(field)
-	if len([]rune(text)) > 2000 {
-		f.fault(field, "That is too long. Keep it under 2000 letters.")
+	if len([]rune(text)) > melt.MaxText {
+		f.fault(field, fmt.Sprintf("That is too long. Keep it under %d letters.", melt.MaxText))
 	}
 	return text
 }

@@ -284,9 +284,6 @@ func (a *app) save(ctx context.Context, v visit, code melt.Code, of int64, l mel
 // line reads the parts that the kind of line has.
 func (f *form) line(spec melt.Spec) melt.Line {
 	l := melt.Line{Kind: spec.Kind, At: f.moment("at")}
-	if f.faults["at_date"] == "" && f.faults["at_clock"] == "" && f.text("at_date") != "" && f.text("at_clock") == "" {
-		f.fault("at", "Type the time as well as the day.")
-	}
 	for _, p := range spec.Parts {
 		f.part(p, &l)
 	}
@@ -340,9 +337,12 @@ func (f *form) part(p melt.Part, l *melt.Line) {
 // maxWeighings is how many weighings one line may have.
 const maxWeighings = 50
 
-// mass reads the weighings of one mass. One by eye, without a scale and
-// without a spread of the person's own, is known to a tenth, and never better
-// than 50 g (METHODS: common practice, no source).
+// byEye is how far off a mass told by eye may be: a tenth, and never less than
+// 50 g (METHODS: common practice, no source).
+func byEye(m quantity.Mass) quantity.Mass { return max(m/10, 50*quantity.Gram) }
+
+// mass reads the weighings of one mass. One without a scale and without a
+// spread of the person's own is by eye.
 func (f *form) mass(l *melt.Line) {
 	for _, text := range f.values["mass"] {
 		if strings.TrimSpace(text) == "" {
@@ -369,7 +369,7 @@ func (f *form) mass(l *melt.Line) {
 	}
 	l.Scale = f.id("scale")
 	if l.Scale == 0 && l.Spread == nil {
-		l.Spread = new(max(l.Mass()/10, 50*quantity.Gram))
+		l.Spread = new(byEye(l.Mass()))
 	}
 }
 

@@ -6,6 +6,7 @@ import (
 
 	"github.com/go-chi/chi/v5"
 
+	"drosswise/foundry/melt"
 	"drosswise/foundry/quantity"
 	"drosswise/foundry/scrap"
 	"drosswise/store"
@@ -110,7 +111,7 @@ func readMark(r *http.Request, v visit, strike bool) (store.Mark, error) {
 		return store.Mark{}, err
 	}
 	m := store.Mark{Struck: strike, Reason: f.text("reason")}
-	if len([]rune(m.Reason)) > 2000 {
+	if len([]rune(m.Reason)) > melt.MaxText {
 		return m, errBadForm
 	}
 	m.Key, err = f.key()

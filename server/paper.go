@@ -81,83 +81,109 @@ type noted struct {
 	line  melt.Line
 }
 
-// paperLines makes lines of what was typed. A time of day before the melt
-// began is one after midnight. What has no time of its own gets the time of
-// the step it belongs to.
-func (f *form) paperLines(h melt.Heading) []noted {
-	var notes []noted
-	note := func(field string, l melt.Line) {
-		l.Key = fmt.Sprintf("%.50s-%d", h.Key, len(notes))
-		notes = append(notes, noted{field, l})
-	}
-	began := h.At
-	on, molten, off, poured := f.clock("on_clock", began), f.clock("molten_clock", began), f.clock("off_clock", began), f.clock("pour_clock", began)
-	end := max(began, on, molten, off, poured)
-	if poured == 0 {
-		poured = end
-	}
-	weighed := func(field string, k melt.Kind, at quantity.Moment) {
-		l := melt.Line{Kind: k, At: at}
-		if f.weigh(field, &l) {
-			note(field, l)
-		}
-	}
-	weighed("heel_in", melt.HeelIn, began)
-	for i := range views.PaperCharges {
-		source, mass := fmt.Sprintf("source%d", i+1), fmt.Sprintf("mass%d", i+1)
-		l := melt.Line{Kind: melt.Charge, At: began}
-		readCharge(&l, f.values.Get(source))
-		switch {
-		case f.weigh(mass, &l) && l.Source == 0 && l.Pour == 0:
-			f.fault(source, "Choose what weighed that much.")
-		case l.Weighed():
-			note(mass, l)
-		case l.Source != 0 || l.Pour != 0:
-			f.fault(mass, "Type its mass, or choose nothing.")
-		}
-	}
-	from, to := optional(f, "meter_from", f.style.ReadEnergy), optional(f, "meter_to", f.style.ReadEnergy)
-	if on != 0 {
-		note("on_clock", melt.Line{Kind: melt.PowerOn, At: on, Meter: from})
-	} else if from != nil {
-		note("meter_from", melt.Line{Kind: melt.Meter, At: began, Meter: from})
-	}
-	if molten != 0 {
-		note("molten_clock", melt.Line{Kind: melt.AllMolten, At: molten})
-	}
-	if cost := optional(f, "cost", f.style.ReadMoney); cost != nil {
-		note("cost", melt.Line{Kind: melt.Addition, At: poured, Which: "other", Cost: cost})
-	}
-	weighed("steel", melt.Steel, poured)
-	weighed("dross", melt.Skim, poured)
-	f.paperPour(poured, note)
-	weighed("spill", melt.Spill, poured)
-	weighed("heel_out", melt.HeelOut, end)
-	if off != 0 && on != 0 {
-		note("off_clock", melt.Line{Kind: melt.Isolated, At: off, Meter: to})
-	} else if to != nil {
-		note("meter_to", melt.Line{Kind: melt.Meter, At: end, Meter: to})
-	}
-	if off != 0 && on == 0 {
-		f.fault("on_clock", "Type when the power went on, or leave out when it was isolated.")
-	}
-	if e := optional(f, "energy", f.style.ReadEnergy); e != nil {
-		note("energy", melt.Line{Kind: melt.Energy, At: end, Energy: e})
-	}
-	if text := f.note("note"); text != "" {
-		note("note", melt.Line{Kind: melt.Note, At: end, Note: text})
-	}
-	note("kind", melt.Line{Kind: melt.Close, At: end, Note: "copied in from paper"})
-	return notes
+// sheetOfPaper is a melt's paper as it is being made into lines. What has no
+// time of its own gets the time of the step it belongs to.
+type sheetOfPaper struct {
+	*form
+	key                                   string // of the melt, which those of the lines begin with
+	began, on, molten, off, poured, ended quantity.Moment
+	notes                                 []noted
 }
 
-func (f *form) paperPour(at quantity.Moment, note func(string, melt.Line)) {
-	l := melt.Line{Kind: melt.Pour, At: at, Temp: optional(f, "temp", f.style.ReadTemperature)}
-	if n := optional(f, "count", f.style.ReadCount); n != nil {
+// paperLines makes lines of what was typed. A time of day before the melt
+// began is one after midnight.
+func (f *form) paperLines(h melt.Heading) []noted {
+	p := sheetOfPaper{form: f, key: h.Key, began: h.At}
+	p.on, p.molten, p.off, p.poured = f.clock("on_clock", h.At), f.clock("molten_clock", h.At), f.clock("off_clock", h.At), f.clock("pour_clock", h.At)
+	p.ended = max(p.began, p.on, p.molten, p.off, p.poured)
+	if p.poured == 0 {
+		p.poured = p.ended
+	}
+	p.weighed("heel_in", melt.HeelIn, p.began)
+	p.charges()
+	p.heat()
+	if cost := optional(f, "cost", f.style.ReadMoney); cost != nil {
+		p.put("cost", melt.Line{Kind: melt.Addition, At: p.poured, Which: "other", Cost: cost})
+	}
+	p.weighed("steel", melt.Steel, p.poured)
+	p.weighed("dross", melt.Skim, p.poured)
+	p.pour()
+	p.weighed("spill", melt.Spill, p.poured)
+	p.weighed("heel_out", melt.HeelOut, p.ended)
+	p.isolated()
+	if text := f.note("note"); text != "" {
+		p.put("note", melt.Line{Kind: melt.Note, At: p.ended, Note: text})
+	}
+	p.put("kind", melt.Line{Kind: melt.Close, At: p.ended, Note: "copied in from paper"})
+	return p.notes
+}
+
+// put adds a line made from a field.
+func (p *sheetOfPaper) put(field string, l melt.Line) {
+	l.Key = fmt.Sprintf("%.50s-%d", p.key, len(p.notes))
+	p.notes = append(p.notes, noted{field, l})
+}
+
+// weighed adds a line of one mass, if one was typed.
+func (p *sheetOfPaper) weighed(field string, k melt.Kind, at quantity.Moment) {
+	l := melt.Line{Kind: k, At: at}
+	if p.weigh(field, &l) {
+		p.put(field, l)
+	}
+}
+
+func (p *sheetOfPaper) charges() {
+	for i := range views.PaperCharges {
+		source, mass := fmt.Sprintf("source%d", i+1), fmt.Sprintf("mass%d", i+1)
+		l := melt.Line{Kind: melt.Charge, At: p.began}
+		readCharge(&l, p.values.Get(source))
+		switch {
+		case p.weigh(mass, &l) && l.Source == 0 && l.Pour == 0:
+			p.fault(source, "Choose what weighed that much.")
+		case l.Weighed():
+			p.put(mass, l)
+		case l.Source != 0 || l.Pour != 0:
+			p.fault(mass, "Type its mass, or choose nothing.")
+		}
+	}
+}
+
+// heat is what was written until all was molten.
+func (p *sheetOfPaper) heat() {
+	from := optional(p.form, "meter_from", p.style.ReadEnergy)
+	if p.on != 0 {
+		p.put("on_clock", melt.Line{Kind: melt.PowerOn, At: p.on, Meter: from})
+	} else if from != nil {
+		p.put("meter_from", melt.Line{Kind: melt.Meter, At: p.began, Meter: from})
+	}
+	if p.molten != 0 {
+		p.put("molten_clock", melt.Line{Kind: melt.AllMolten, At: p.molten})
+	}
+}
+
+func (p *sheetOfPaper) pour() {
+	l := melt.Line{Kind: melt.Pour, At: p.poured, Temp: optional(p.form, "temp", p.style.ReadTemperature)}
+	if n := optional(p.form, "count", p.style.ReadCount); n != nil {
 		l.Count = new(int(*n))
 	}
-	if f.weigh("ingots", &l) || l.Temp != nil || l.Count != nil {
-		note("ingots", l)
+	if p.weigh("ingots", &l) || l.Temp != nil || l.Count != nil {
+		p.put("ingots", l)
+	}
+}
+
+// isolated is what was written when the power was off for good.
+func (p *sheetOfPaper) isolated() {
+	to := optional(p.form, "meter_to", p.style.ReadEnergy)
+	if p.off != 0 && p.on != 0 {
+		p.put("off_clock", melt.Line{Kind: melt.Isolated, At: p.off, Meter: to})
+	} else if to != nil {
+		p.put("meter_to", melt.Line{Kind: melt.Meter, At: p.ended, Meter: to})
+	}
+	if p.off != 0 && p.on == 0 {
+		p.fault("on_clock", "Type when the power went on, or leave out when it was isolated.")
+	}
+	if e := optional(p.form, "energy", p.style.ReadEnergy); e != nil {
+		p.put("energy", melt.Line{Kind: melt.Energy, At: p.ended, Energy: e})
 	}
 }
 
@@ -189,7 +215,7 @@ func (f *form) weigh(field string, l *melt.Line) bool {
 	}
 	l.Gross, l.Scale = []quantity.Mass{*m}, f.id("scale")
 	if l.Scale == 0 {
-		l.Spread = new(max(*m/10, 50*quantity.Gram))
+		l.Spread = new(byEye(*m))
 	}
 	return true
 }

@@ -12,8 +12,8 @@ import (
 	"drosswise/views"
 )
 
-// stillHot is how long after the last line of a melt a furnace is taken to be
-// hot when the next is started; the person sees the choice and can change it.
+// stillHot is how long after one melt was started its furnace is taken to be hot
+// when the next is; the person sees the choice and can change it.
 const stillHot = 3 * quantity.Hour
 
 // mostReason is how many letters a reason to melt on a cracked crucible may have.

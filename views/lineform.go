@@ -26,7 +26,6 @@ type LineForm struct {
 	Points  []caution.Caution // of the check: of this charge, its kit, and the shop's own
 	Today   string            // the date field's usual value, for a melt that is not of today
 	InPast  bool              // the melt began long ago, so the time must be typed
-	Reason  string            // why the old line is struck, when it is a correction
 	Open    []melt.Open       // what the melt still lacks, where the line ends it
 	Apart   bool              // it is kept by the script, which may have to ask whether a doubt is meant
 }
@@ -125,7 +124,7 @@ func (p LineForm) faults() []Fault {
 	labels := map[string]string{
 		"source": "What", "mass": "Mass", "tare": "Container", "spread": "±", "scale": "Scale", "which": "Kind", "count": "How many", "cost": "Cost",
 		"meter": "Meter", "energy": "Energy", "temp": "Temperature", "volts": "Volts", "amps": "Amps", "watts": "Watts", "ohms": "Ohms",
-		"crucible": "Crucible", "element": "Element", "note": "Note", "at": "Time", "at_date": "Date", "at_clock": "Time",
+		"crucible": "Crucible", "element": "Element", "note": "Note", "at": "Time",
 	}
 	order := []string{"source", "which", "mass", "tare", "spread", "scale", "temp", "count", "mould", "meter", "energy", "volts", "amps", "watts", "ohms", "cost", "crucible", "element", "at", "note"}
 	var all []Fault

@@ -79,7 +79,7 @@ func massWord(s quantity.Style) string {
 
 const poundKg = 0.45359237 // by definition
 
-// headline are the two figures everybody asks for first.
+// headlines are the two figures everybody asks for first.
 func (m Melt) headlines(s quantity.Style) []Figure {
 	y := Figure{Unit: "%", Sentence: "of the charge became metal", Missing: because(m.Sheet.Yield)}
 	if m.Sheet.Yield.Known() {

@@ -18,7 +18,6 @@ type Start struct {
 	Kit    map[int64]kit.Item
 	Last   melt.Heading // the melt before, zero when there is none
 	Warm   bool         // the furnace is likely still hot
-	Wears  map[int64]kit.Wear
 	Due    map[int64]kit.Due
 }
 

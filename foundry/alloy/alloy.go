@@ -52,15 +52,6 @@ func Find(name string) (Alloy, bool) {
 	return Alloy{}, false
 }
 
-// Names lists the alloys in the order of the table: wrought, then cast.
-func Names() []string {
-	names := make([]string, len(table))
-	for i, a := range table {
-		names[i] = a.Name
-	}
-	return names
-}
-
 // key reduces a name to what tells alloys apart.
 func key(name string) string {
 	name = strings.Join(strings.Fields(strings.ToUpper(name)), "")

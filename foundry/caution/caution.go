@@ -21,11 +21,6 @@ const (
 	MeasuringOhms
 )
 
-// Stages lists all stages in the order of the work.
-func Stages() []Stage {
-	return []Stage{BeforeFirstUse, Sorting, BeforeStart, Charging, FluxSkim, Pouring, After, Maintenance, MeasuringOhms}
-}
-
 // String names the stage as a heading does.
 func (s Stage) String() string {
 	switch s {

@@ -27,7 +27,7 @@ func every() caution.Hazards {
 
 func TestEveryCautionIsWhole(t *testing.T) {
 	codes := map[string]string{}
-	for _, stage := range caution.Stages() {
+	for stage := caution.BeforeFirstUse; stage <= caution.MeasuringOhms; stage++ {
 		require.NotEmpty(t, caution.For(stage, caution.Hazards{}), stage)
 		require.NotEqual(t, "Unknown stage", stage.String())
 		for _, c := range caution.For(stage, every()) {

@@ -1,10 +1,6 @@
 package element
 
-import (
-	"math"
-
-	"drosswise/foundry/quantity"
-)
+import "math"
 
 // Ohms gives the cold resistance (20 °C) in Ω of a length of wire in m with a
 // diameter in mm. It is as good as the wire's resistivity, some 5 %.
@@ -42,16 +38,6 @@ func SurfaceLoad(watts, metres, millimetres float64) (float64, error) {
 	}
 	squareCentimetres := math.Pi * millimetres / 10 * metres * 100
 	return watts / squareCentimetres, nil
-}
-
-// PowerLeft gives the share of its first power that an element still gives at
-// the same voltage after its ohms have changed: 10 Ω become 12 Ω leave 0.833
-// (Ohm's law).
-func PowerLeft(ohmsNew, ohmsNow quantity.Resistance) (float64, error) {
-	if ohmsNew <= 0 || ohmsNow <= 0 {
-		return 0, ErrNotPositive
-	}
-	return float64(ohmsNew) / float64(ohmsNow), nil
 }
 
 // area is the cross-section in mm² of round wire.

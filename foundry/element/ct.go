@@ -1,7 +1,6 @@
 package element
 
 import (
-	"maps"
 	"slices"
 
 	"drosswise/foundry/quantity"
@@ -21,10 +20,6 @@ func (w Wire) Ct(t quantity.Temperature) (ratio float64, ok bool) {
 // CtTables names the tables that fit a wire, the one to use first. NiCr wire
 // has two that disagree: for 80/20 at 1000 °C they print 1.05 and 1.014.
 func (w Wire) CtTables() []string { return slices.Clone(ctOf[w.Name]) }
-
-// CtTables names all tables, by alphabet. Two are of wires that Find does not
-// know: GB 0Cr21Al6 and GB 0Cr21Al4.
-func CtTables() []string { return slices.Sorted(maps.Keys(ctTables)) }
 
 // Ct reads a table at a temperature, by a straight line between its rows, which
 // are 100 °C apart. Below 20 °C it is 1, good to 0.6 % in any shed. It says

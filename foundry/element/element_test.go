@@ -86,7 +86,7 @@ func TestCtAgainstTables(t *testing.T) {
 		assert.Equal(t, row.Number(t, "Ct_ratio"), got, "%s at %s °C", row["alloy"], row["temperature_C"])
 		seen[row["alloy"]] = true
 	}
-	assert.Len(t, CtTables(), len(seen))
+	assert.Len(t, ctTables, len(seen))
 }
 
 func TestCtBetweenRowsAndBeyond(t *testing.T) {
@@ -120,7 +120,7 @@ func TestCtWhereSourcesDisagree(t *testing.T) {
 	}
 	for _, w := range Wires() {
 		for _, name := range w.CtTables() {
-			assert.Contains(t, CtTables(), name)
+			assert.Contains(t, ctTables, name)
 		}
 	}
 }
@@ -162,20 +162,6 @@ func TestWorkedElement(t *testing.T) {
 	assert.InDelta(t, want[6], load, 0.0005)
 }
 
-// Source: Ohm's law at constant voltage, published; +10 % leaves 90.909 %,
-// +20 % leaves 83.333 %.
-func TestPowerLeft(t *testing.T) {
-	for item, now := range map[string]quantity.Resistance{
-		"element_power_at_plus10_ohm": 11 * quantity.Ohm,
-		"element_power_at_plus20_ohm": 12 * quantity.Ohm,
-	} {
-		row := testdata.Find(t, practice, "item", item)
-		got, err := PowerLeft(10*quantity.Ohm, now)
-		require.NoError(t, err)
-		assert.InDelta(t, row.Number(t, "value"), got*100, 0.0006)
-	}
-}
-
 func TestFormulasRefuseWhatIsNotPositive(t *testing.T) {
 	wire := Wire{Resistivity: 1.45}
 	for _, bad := range []float64{0, -1, math.NaN(), math.Inf(1)} {
@@ -192,8 +178,6 @@ func TestFormulasRefuseWhatIsNotPositive(t *testing.T) {
 			assert.ErrorIs(t, err, ErrNotPositive, "%s of %v", name, bad)
 		}
 	}
-	_, err := PowerLeft(0, quantity.Ohm)
-	assert.ErrorIs(t, err, ErrNotPositive)
 }
 
 func TestLengthThereAndBack(t *testing.T) {

@@ -63,13 +63,6 @@ func (v Value) Over(w Value) Value {
 // Scaled is k · v for an exact k.
 func (v Value) Scaled(k float64) Value { return combine(k*v.X, v, k, Value{}, 0) }
 
-// Covariance is the covariance of v and w (JCGM 100:2008, F.1.2.3).
-func Covariance(v, w Value) float64 {
-	var sum float64
-	both(v.leans, w.leans, func(_ string, ev, ew float64) { sum += ev * ew })
-	return sum
-}
-
 // Resolution is the standard uncertainty of one reading on an instrument that
 // shows steps of d: a rectangular distribution of width d (JCGM 100:2008,
 // F.2.2.1), d/√12.

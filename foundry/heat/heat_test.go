@@ -8,7 +8,6 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
-	"drosswise/foundry/alloy"
 	"drosswise/foundry/quantity"
 	"drosswise/testdata"
 )
@@ -138,7 +137,10 @@ func TestNeededRefuses(t *testing.T) {
 
 func TestHotterNeverTakesLess(t *testing.T) {
 	temperature := rapid.Int64Range(int64(MinTemperature), int64(MaxTemperature))
-	names := append(alloy.Names(), "", "brass")
+	names := []string{"", "brass"}
+	for _, row := range testdata.Rows(t, "physics/alloys.csv") {
+		names = append(names, row["alloy"])
+	}
 	rapid.Check(t, func(t *rapid.T) {
 		a, b, c := temperature.Draw(t, "a"), temperature.Draw(t, "b"), temperature.Draw(t, "c")
 		low, high := min(a, b, c), max(a, b, c)

@@ -12,10 +12,12 @@ const (
 	maxMass  = 1000 * quantity.Kilogram
 	minTemp  = -50 * quantity.Celsius
 	maxTemp  = 1400 * quantity.Celsius
-	maxText  = 2000
 	maxCount = 9999
 	maxMeter = 10_000_000 * quantity.KilowattHour
 )
+
+// MaxText is how many letters a note or another free text of a line may have.
+const MaxText = 2000
 
 func checkRanges(l Line) Refusals {
 	var rs Refusals
@@ -42,7 +44,7 @@ func checkRanges(l Line) Refusals {
 		no("cost", "A cost cannot be below zero.")
 	}
 	rs = append(rs, checkElectric(l)...)
-	if utf8.RuneCountInString(l.Note) > maxText || utf8.RuneCountInString(l.Mould) > maxText {
+	if utf8.RuneCountInString(l.Note) > MaxText || utf8.RuneCountInString(l.Mould) > MaxText {
 		no("note", "That is too long for one line. Write several lines instead.")
 	}
 	return rs

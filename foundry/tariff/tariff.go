@@ -52,15 +52,6 @@ type Missing struct {
 	From   quantity.Moment // when the first of it was drawn
 }
 
-// Say tells people what is missing and what to do; it is empty when nothing is.
-func (m Missing) Say(s quantity.Style) string {
-	if !m.Some {
-		return ""
-	}
-	return "No electricity price was in force at " + s.DateTime(m.From) + ", so " + s.Energy(m.Energy) +
-		" have no cost yet. Add a price that starts on that day or before."
-}
-
 // Cost prices what was drawn, in millionths of the currency's unit, rounded
 // once over all parts. What no tariff covers is not in the cost: it comes back
 // as missing. Zone is where the bands' clock hangs; nil is UTC.

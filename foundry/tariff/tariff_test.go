@@ -44,7 +44,6 @@ func TestCostWithoutBands(t *testing.T) {
 		cost, missing := tariff.Cost(tariffs, nil, []tariff.Use{{From: start, To: start + quantity.Moment(length), Energy: energy}})
 		assert.Equal(t, quantity.Price(2_984_680), cost)
 		assert.False(t, missing.Some)
-		assert.Empty(t, missing.Say(quantity.Style{}))
 	}
 }
 
@@ -113,7 +112,7 @@ func TestTariffChangesMidMelt(t *testing.T) {
 	assert.Equal(t, 100*quantity.PriceUnit, cost, "of two with one start the later given counts")
 }
 
-func TestNoTariffIsSaid(t *testing.T) {
+func TestNoTariff(t *testing.T) {
 	start := on(time.UTC, "2026-06-03 12:00")
 	hour := quantity.Moment(quantity.Hour)
 	parts := []tariff.Use{
@@ -124,8 +123,6 @@ func TestNoTariffIsSaid(t *testing.T) {
 	cost, missing := tariff.Cost([]tariff.Tariff{{From: start, Price: quantity.PriceUnit}}, nil, parts)
 	assert.Equal(t, quantity.PriceUnit, cost)
 	assert.Equal(t, tariff.Missing{Some: true, Energy: 2 * kWh, From: start - 2*hour}, missing)
-	assert.Equal(t, "No electricity price was in force at 3 Jun 2026 10:00, so 2.00 kWh have no cost yet. "+
-		"Add a price that starts on that day or before.", missing.Say(quantity.Style{}))
 	_, missing = tariff.Cost(nil, nil, parts[:1])
 	assert.Equal(t, 2*kWh, missing.Energy)
 }

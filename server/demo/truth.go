@@ -198,13 +198,6 @@ type Melt struct {
 	Slip      float64 // by how much the charge was typed too heavy and left so
 }
 
-// Alone says whether nothing but one kind of scrap was charged, and which:
-// a place in Scrap other than Ingots.
-func (m *Melt) Alone() (metal int, ok bool) {
-	all := sortedKeys(m.Charged)
-	return all[0], len(all) == 1 && all[0] != Ingots
-}
-
 // Total is the true mass of all that was charged, in kg.
 func (m *Melt) Total() (sum float64) {
 	for _, metal := range sortedKeys(m.Charged) {
