@@ -1,7 +1,10 @@
 package main
 
 import (
+	"bufio"
 	"bytes"
+	"context"
+	"io"
 	"net/http"
 	"os"
 	"path/filepath"
@@ -65,6 +68,35 @@ func TestTwoDoNotServeOneFolder(t *testing.T) {
 	assert.Equal(t, 1, status)
 	assert.Contains(t, errOut, "are being served already. Stop that server first")
 	require.NoError(t, release())
+}
+
+// Each request is in the log of who asks for that.
+func TestRequestsAreLogged(t *testing.T) {
+	for level, logged := range map[string]bool{"debug": true, "info": false} {
+		ctx, stop := context.WithCancel(t.Context())
+		out, says := io.Pipe()
+		var log bytes.Buffer
+		ended := make(chan int)
+		go func() {
+			env := func(name string) string { return map[string]string{"DROSSWISE_LOG": level}[name] }
+			ended <- run(ctx, []string{"-addr", "127.0.0.1:0", "-data", t.TempDir()}, env, strings.NewReader(""), says, &log)
+			says.Close()
+		}()
+		home := ""
+		for lines := bufio.NewScanner(out); home == "" && lines.Scan(); {
+			home = regexp.MustCompile(`http://127\.0\.0\.1:\d+`).FindString(lines.Text())
+		}
+		go io.Copy(io.Discard, out)
+		res, err := http.Get(home + "/healthz")
+		require.NoError(t, err)
+		require.NoError(t, res.Body.Close())
+		stop()
+		require.Equal(t, 0, <-ended, log.String())
+		assert.Equal(t, logged, strings.Contains(log.String(), "route=/healthz"), level)
+	}
+	d := newDoor(t, settings{})
+	status, _, errOut := d.command("serve", "-log", "loud")
+	assert.Equal(t, 2, status, errOut)
 }
 
 func TestCommandsNeedAShop(t *testing.T) {

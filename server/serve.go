@@ -19,6 +19,7 @@ type settings struct {
 	origin  string // public address when behind a proxy, such as https://melts.example.org
 	proxies int    // how many proxies of ours add to X-Forwarded-For
 	https   httpsSettings
+	log     slog.Level
 }
 
 // serve runs the logbook until the context ends.
@@ -29,6 +30,10 @@ func serve(ctx context.Context, c console, args []string) error {
 	fs.StringVar(&s.data, "data", c.or("DROSSWISE_DATA", "data"), "folder of the data")
 	fs.StringVar(&s.origin, "origin", c.env("DROSSWISE_ORIGIN"), "public address when behind a proxy, such as https://melts.example.org")
 	fs.IntVar(&s.proxies, "proxies", 0, "how many proxies in front add to X-Forwarded-For")
+	if err := s.log.UnmarshalText([]byte(c.or("DROSSWISE_LOG", "info"))); err != nil {
+		return fmt.Errorf("DROSSWISE_LOG: %w", err)
+	}
+	fs.TextVar(&s.log, "log", s.log, "least `level` that is logged: debug (each request too), info, warn or error")
 	s.https.flags(fs, c)
 	if err := parse(fs, args); err != nil {
 		return err
@@ -36,7 +41,7 @@ func serve(ctx context.Context, c console, args []string) error {
 	if err := s.https.check(); err != nil {
 		return err
 	}
-	log := slog.New(slog.NewTextHandler(c.err, nil))
+	log := slog.New(slog.NewTextHandler(c.err, &slog.HandlerOptions{Level: s.log}))
 	release, err := hold(ctx, s.data)
 	if err != nil {
 		return err
