@@ -99,9 +99,9 @@ func (b *tab) wholeMelt(s *shed) {
 	})
 	b.since("pour", 3, func() {
 		b.tap("Pour")
-		b.enter("mass", "2.43")
-		b.press("Ingots poured")
 		b.enter("count", "6")
+		b.press("Scale shows")
+		b.enter("mass", "2.43")
 		b.tap("Pour")
 	})
 	b.since("close, with a marked time that nobody named", 3, func() {

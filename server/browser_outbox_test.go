@@ -116,6 +116,7 @@ var steps = []struct {
 	}},
 	{"pour", func(b *tab) {
 		b.tap("Pour")
+		b.press("Scale shows")
 		b.enter("mass", "2.43")
 		b.tap("Pour")
 	}},

@@ -8,7 +8,7 @@ import (
 
 // arithmetic is the version of how figures are worked out. It is raised when
 // they come out otherwise or more of them are kept.
-const arithmetic = 3
+const arithmetic = 4
 
 // upToDate makes all figures again when they were made by another arithmetic.
 func (s *Store) upToDate(ctx context.Context) error {

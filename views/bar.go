@@ -4,6 +4,8 @@ import (
 	"math"
 	"strconv"
 	"strings"
+
+	"drosswise/foundry/quantity"
 )
 
 // Kind is what a part of a bar is made of; it gives the part its colour and
@@ -44,6 +46,7 @@ type Bar struct {
 // FillBar shows what is in the crucible against what may be.
 type FillBar struct {
 	Charged string // the sum as it is shown
+	Gone    string // said instead of the bar when nobody knows what is left inside
 	Safe    string // the safe fill as it is shown; empty when it is not known
 	Limit   int64  // the safe fill, in the unit of the parts; 0 when it is not known
 	Share   string // of the safe fill, such as "71 %"
@@ -51,6 +54,21 @@ type FillBar struct {
 	Parts   []Part // in the order of charging
 	Over    string // the sentence shown when the charge is over the safe fill
 	Unknown string // the sentence shown when the safe fill is not known
+}
+
+// takenOut makes the bar show what is left inside once something was taken out
+// of the crucible, in the place of what was charged.
+func (f *FillBar) takenOut(inside quantity.Mass, known bool, s quantity.Style) {
+	var charged int64
+	for _, p := range f.Parts {
+		charged += p.Amount
+	}
+	switch {
+	case !known:
+		f.Parts, f.Gone = nil, "What was poured is not weighed yet, so nobody knows what is left inside."
+	case int64(inside) < charged:
+		f.Parts = []Part{{Kind: Heat, Label: "left inside", Amount: int64(inside), Value: s.Mass(inside)}}
+	}
 }
 
 // percent is a length or place in a drawing, in hundredths of a percent of

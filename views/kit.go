@@ -121,15 +121,14 @@ func (p KitList) sub(it kit.Item, s quantity.Style) string {
 	return strings.Join(words, " · ")
 }
 
-// safeFill is a crucible's safe fill as it is shown: rounded down to ten grams.
+// safeFill is a crucible's safe fill as it is shown.
 func safeFill(it kit.Item, s quantity.Style) (string, bool) {
 	fill, _, ok := it.SafeFill()
-	if !ok {
-		return "", false
-	}
-	const step = 10 * quantity.Gram
-	return s.MassTo(fill-fill%step, step), true
+	return fillShown(fill, s), ok
 }
+
+// fillShown is a safe fill with the digits that it has.
+func fillShown(fill quantity.Mass, s quantity.Style) string { return s.MassTo(fill, 10*quantity.Gram) }
 
 // start is what an empty shop adds first.
 func (p KitList) start() Link {

@@ -53,6 +53,9 @@ func (p KitItem) figures(s quantity.Style) []Figure {
 	charged := Figure{Value: value, Unit: unit, Sentence: "charged in all"}
 	value, unit = splitUnit(s.Energy(p.Wear.Energy))
 	energy := Figure{Value: value, Unit: unit, Sentence: "of electricity, where it was read"}
+	if p.Wear.Energy == 0 {
+		energy.Missing = "No melt in it has its electricity written yet."
+	}
 	switch p.Item.Kind {
 	case kit.Furnace:
 		return []Figure{heats, hot, charged, energy}

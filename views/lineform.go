@@ -77,6 +77,13 @@ func (p LineForm) first(name, label, unit string) Field {
 	return f
 }
 
+// shows is what the scale shows. On a pour the count is asked first.
+func (p LineForm) shows(unit string) Field {
+	f := p.first("mass", "Scale shows", unit)
+	f.Autofocus = f.Autofocus && p.Spec.Kind != melt.Pour
+	return f
+}
+
 // folded names what is folded away, "" where nothing is.
 func (p LineForm) folded() string {
 	switch {

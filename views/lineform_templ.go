@@ -447,8 +447,8 @@ func (p LineForm) mass(f Frame) templ.Component {
 		ctx = templ.ClearChildren(ctx)
 		tare := p.measured("tare", "Container", f.Style.MassSymbol(), "Weighed once, taken off each weighing. Leave empty if the scale was set to zero with it.")
 		templ_7745c5c3_Err = Weighings{
-			Field:  p.first("mass", "Scale shows", f.Style.MassSymbol()),
-			Values: p.Typed["mass"],
+			Field:  p.shows(f.Style.MassSymbol()),
+			Values: nonEmpty(p.Typed["mass"]...),
 			Tare:   &tare,
 			Comma:  f.Style.Comma,
 		}.View().Render(ctx, templ_7745c5c3_Buffer)
@@ -486,7 +486,7 @@ func (p LineForm) count() templ.Component {
 				return templ_7745c5c3_Err
 			}
 		} else if p.Spec.Kind == melt.Pour {
-			templ_7745c5c3_Err = ShortNumber(p.measured("count", "Ingots poured", "", "")).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = ShortNumber(p.first("count", "Ingots poured", "")).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

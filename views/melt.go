@@ -72,13 +72,22 @@ func (m Melt) over(s quantity.Style) string {
 			text += " " + s.DateTime(l.At)
 		}
 		if m.Sheet.PourTemp.Known() {
-			text += " · poured at " + s.Temperature(celsius(m.Sheet.PourTemp.X))
+			what := " · last read in the metal "
+			if m.poured() {
+				what = " · poured at "
+			}
+			text += what + s.Temperature(celsius(m.Sheet.PourTemp.X))
 		}
 		return text
 	case melt.Voided:
 		return "Void · " + day
 	}
 	return "Running · started " + s.DateTime(m.Heading.At)
+}
+
+func (m Melt) poured() bool {
+	_, ok := melt.Last(m.standing(), melt.Pour)
+	return ok
 }
 
 func celsius(c float64) quantity.Temperature {
@@ -114,12 +123,11 @@ func (m Melt) Frame(f Frame) Frame {
 // stage is which step of the work the melt is at, for its cautions.
 func (m Melt) stage() caution.Stage {
 	standing := m.standing()
-	_, poured := melt.Last(standing, melt.Pour)
 	_, molten := melt.Last(standing, melt.AllMolten)
 	_, skimmed := melt.Last(standing, melt.Skim)
 	_, powered := melt.Last(standing, melt.PowerOn)
 	switch {
-	case poured:
+	case m.poured():
 		return caution.After
 	case skimmed:
 		return caution.Pouring
@@ -207,15 +215,13 @@ func PowerAfter(k melt.Kind, address, key string) Power {
 	return p
 }
 
+// dock has its places fixed: what a thumb has learnt stays where it was.
 func (m Melt) dock() *Dock {
 	add := func(k melt.Kind) Action {
 		spec, _ := melt.SpecOf(k)
 		return Action{Label: spec.Verb, Href: m.path("/add/" + string(k))}
 	}
 	d := &Dock{Main: add(melt.Charge), Side: []Action{add(melt.Temperature), add(melt.Skim), add(melt.Pour)}}
-	if m.Sheet.Recovered.Known() && m.stage() == caution.After {
-		d.Main, d.Side = add(melt.Close), []Action{add(melt.Charge), add(melt.Skim), add(melt.Pour)}
-	}
 	for _, spec := range melt.Specs() {
 		a := add(spec.Kind)
 		if spec.Kind == melt.Reopen || spec.Kind == melt.Stamp || a.Href == d.Main.Href || slices.ContainsFunc(d.Side, func(s Action) bool { return s.Href == a.Href }) {
@@ -225,6 +231,9 @@ func (m Melt) dock() *Dock {
 	}
 	return d
 }
+
+// closable reports whether all is weighed that is needed to close the melt.
+func (m Melt) closable() bool { return m.May && m.poured() && m.Sheet.Recovered.Known() }
 
 // fill shows what is in the crucible against the safe fill.
 func (m Melt) fill(s quantity.Style) FillBar {
@@ -252,11 +261,12 @@ func (m Melt) fill(s quantity.Style) FillBar {
 		f.Parts[i].Amount += int64(l.Mass())
 		f.Parts[i].Value = s.Mass(quantity.Mass(f.Parts[i].Amount))
 	}
+	f.takenOut(inside, known, s)
 	if m.SafeFill == nil {
 		f.Unknown = "The safe fill is not known: add the crucible's brim volume or its maker's rating under Kit."
 		return f
 	}
-	f.Safe, f.Limit = s.Mass(*m.SafeFill), int64(*m.SafeFill)
+	f.Safe, f.Limit = fillShown(*m.SafeFill, s), int64(*m.SafeFill)
 	if known {
 		f.Room = strconv.FormatInt(int64(*m.SafeFill-inside), 10)
 	}

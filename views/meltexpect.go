@@ -5,10 +5,11 @@ import (
 	"drosswise/foundry/recovery"
 )
 
-// expects says what the charge so far should give, "" when nobody can tell.
+// expects says what the charge so far should give, "" when nobody can tell and
+// once it is poured.
 func (m Melt) expects(s quantity.Style) string {
 	x := m.Expect
-	if x == nil {
+	if x == nil || m.poured() {
 		return ""
 	}
 	kg := func(r recovery.Range) string {

@@ -108,6 +108,10 @@ func (m Melt) metalBar(s quantity.Style) Bar {
 		b.Missing = because(sheet.Figure{Lacks: append(append([]sheet.Lack(nil), sh.Charged.Lacks...), sh.Recovered.Lacks...)})
 		return b
 	}
+	if !sh.Yield.Known() {
+		b.Missing = because(sh.Yield)
+		return b
+	}
 	net := sh.Charged.X - sh.Attachments.X
 	b.Title = "Where the " + s.Mass(kilograms(net)) + " went"
 	b.Whole = int64(kilograms(net))
@@ -184,19 +188,33 @@ func (m Melt) metalFacts(s quantity.Style) []Fact {
 	if sh.Attachments.X > 0 {
 		facts = append(facts, kg("Steel found, taken off the charge", "", sh.Attachments))
 	}
-	heel := "No heel was written: the crucible is taken as empty before and after."
-	if sh.HeelSaid {
-		heel = ""
-		facts = append(facts, kg("Heel before", "", sh.HeelIn), kg("Heel after", "", sh.HeelOut))
+	if sh.HeelInSaid {
+		facts = append(facts, kg("Heel before", "", sh.HeelIn))
+	}
+	if sh.HeelOutSaid {
+		facts = append(facts, kg("Heel after", "", sh.HeelOut))
 	}
 	return append(facts,
-		kg("Metal recovered", heel, sh.Recovered),
+		kg("Metal recovered", noHeel(sh), sh.Recovered),
 		pct("Recovery", "metal out for charge in", sh.Yield),
 		pct("Good yield", "without rejects and spills", sh.GoodYield),
 		pct("Melt loss", "", sh.Loss),
 		pct("Dross rate", "dross holds metal and oxygen", sh.DrossRate),
 		kg("Not accounted for", "", sh.Unaccounted),
 	)
+}
+
+// noHeel says what is taken for the heels that nobody wrote.
+func noHeel(sh sheet.Sheet) string {
+	switch {
+	case sh.HeelInSaid && sh.HeelOutSaid:
+		return ""
+	case sh.HeelInSaid:
+		return "No heel after was written: the crucible is taken as empty after."
+	case sh.HeelOutSaid:
+		return "No heel before was written: the crucible is taken as empty before."
+	}
+	return "No heel was written: the crucible is taken as empty before and after."
 }
 
 // heatFacts are energy and time in numbers.

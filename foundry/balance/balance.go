@@ -29,7 +29,8 @@ type Balance struct {
 	Ingots, Rejects, Spills      gum.Value
 	Dross                        gum.Value
 	HasCharge, HasIngots         bool
-	HasDross, HasHeel            bool
+	HasDross                     bool
+	HasHeelIn, HasHeelOut        bool
 	UnweighedPour, UnweighedSkim bool // poured or skimmed, and not weighed yet
 	AsFound                      bool // some charge was weighed with its attachments
 	Readings                     int  // scale readings in the balance
@@ -56,9 +57,9 @@ func Of(standing []melt.Line, scales map[int64]melt.Scale) Balance {
 		case melt.Steel:
 			b.Attachments = b.Attachments.Plus(v)
 		case melt.HeelIn:
-			b.HeelIn, b.HasHeel = b.HeelIn.Plus(v), true
+			b.HeelIn, b.HasHeelIn = b.HeelIn.Plus(v), true
 		case melt.HeelOut:
-			b.HeelOut, b.HasHeel = b.HeelOut.Plus(v), true
+			b.HeelOut, b.HasHeelOut = b.HeelOut.Plus(v), true
 		case melt.Pour:
 			b.Ingots = b.Ingots.Plus(v)
 			b.HasIngots = b.HasIngots || l.Weighed()

@@ -107,7 +107,7 @@ const FillAt = 750 * quantity.Celsius
 // SafeFill is the most aluminium that a crucible should hold: from its brim
 // volume and the density of the liquid, or from the maker's rating in another
 // metal by the ratio of densities. basis says which; ok is false when neither
-// is known. With both, the smaller holds.
+// is known. With both, the smaller holds. It is rounded down to ten grams.
 func (it Item) SafeFill() (fill quantity.Mass, basis FillBasis, ok bool) {
 	share := DefaultFill
 	if it.Fill != nil {
@@ -124,7 +124,7 @@ func (it Item) SafeFill() (fill quantity.Mass, basis FillBasis, ok bool) {
 			fill, basis, ok = m, FromRating, true
 		}
 	}
-	return fill, basis, ok
+	return fill - fill%(10*quantity.Gram), basis, ok
 }
 
 // FillBasis says what a safe fill was computed from.

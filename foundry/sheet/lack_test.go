@@ -114,8 +114,9 @@ func TestZeroIsNotBlank(t *testing.T) {
 		assert.Zero(t, f.X, name)
 	}
 	assert.InDelta(t, 7.17, s.Recovered.X, 1e-9)
-	assert.True(t, s.HeelSaid)
-	assert.False(t, sheet.Of(vectorHeading(), without(l, melt.HeelIn, melt.HeelOut), vectorFacts()).HeelSaid)
+	assert.Equal(t, []bool{true, true}, []bool{s.HeelInSaid, s.HeelOutSaid})
+	left := sheet.Of(vectorHeading(), without(l, melt.HeelIn), vectorFacts())
+	assert.Equal(t, []bool{false, true}, []bool{left.HeelInSaid, left.HeelOutSaid})
 }
 
 // Two lacks of one figure are both named, and each once.

@@ -120,7 +120,8 @@ type Sheet struct {
 	Costs            Costs  `json:"costs"`
 	PouredCount      int    `json:"poured_count"`
 	Unnamed          int    `json:"unnamed_stamps,omitempty"`
-	HeelSaid         bool   `json:"heel_said"`
+	HeelInSaid       bool   `json:"heel_in_said"`
+	HeelOutSaid      bool   `json:"heel_out_said"`
 	Flags            []Flag `json:"flags,omitempty"`
 }
 
@@ -138,7 +139,7 @@ type Costs struct {
 func Of(h melt.Heading, lines []melt.Line, f Facts) Sheet {
 	standing := melt.Standing(lines)
 	b := balance.Of(standing, f.Scales)
-	s := Sheet{State: melt.StateOf(standing), HeelSaid: b.HasHeel}
+	s := Sheet{State: melt.StateOf(standing), HeelInSaid: b.HasHeelIn, HeelOutSaid: b.HasHeelOut}
 	s.metal(b)
 	s.count(standing)
 	s.times(h, standing, b)

@@ -43,7 +43,7 @@ func Worked(h melt.Heading, lines []melt.Line, f Facts, s Sheet) Work {
 	if s.Cash.Known() || s.Costs.Energy > 0 {
 		w.Power = &s.Costs.Energy
 	}
-	if s.HeelSaid {
+	if s.HeelInSaid || s.HeelOutSaid { // whoever writes one heel would have written the other
 		w.HeelIn = given(s.HeelIn)
 	}
 	w.FluxOpen = copied && len(w.Flux) == 0
