@@ -116,7 +116,7 @@ func (p KitList) sub(it kit.Item, s quantity.Style) string {
 		words = append(words, nonEmpty(kit.NameOf(kit.Couples, it.Couple))...)
 	}
 	if w := p.Wears[it.ID]; w.Charged > 0 {
-		words = append(words, s.Mass(w.Charged)+" charged")
+		words = append(words, summed(w.Charged, s)+" charged")
 	}
 	return strings.Join(words, " · ")
 }

@@ -137,16 +137,16 @@ func (p Melts) csv(name string) string {
 
 // facts are the running totals in words.
 func (t MeltTotals) facts(s quantity.Style) []Fact {
-	facts := []Fact{{Term: "Melts", Value: strconv.Itoa(t.Melts)}, {Term: "Charged", Value: s.Mass(t.Charged)}}
+	facts := []Fact{{Term: "Melts", Value: strconv.Itoa(t.Melts)}, {Term: "Charged", Value: summed(t.Charged, s)}}
 	if t.SourceName != "" {
-		facts = append(facts, Fact{Term: "of it " + t.SourceName, Value: s.Mass(t.OfSource)})
+		facts = append(facts, Fact{Term: "of it " + t.SourceName, Value: summed(t.OfSource, s)})
 	}
 	if t.YieldCharged > 0 {
 		note := "all metal out over all charge in"
 		if t.YieldCharged < t.Charged {
-			note += ", of the " + s.Mass(t.YieldCharged) + " whose ingots are weighed"
+			note += ", of the " + summed(t.YieldCharged, s) + " whose ingots are weighed"
 		}
-		facts = append(facts, Fact{"Metal recovered", s.Mass(t.Recovered), ""}, Fact{"Recovery", s.Percent(float64(t.Recovered)/float64(t.YieldCharged), 1), note})
+		facts = append(facts, Fact{"Metal recovered", summed(t.Recovered, s), ""}, Fact{"Recovery", s.Percent(float64(t.Recovered)/float64(t.YieldCharged), 1), note})
 	}
 	if t.EnergyCharged > 0 {
 		unit, per := "kg", 1.0

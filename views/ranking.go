@@ -141,6 +141,10 @@ func about(kg float64, s quantity.Style) string {
 	return s.MassTo(kilograms(kg), kilograms(kg/20))
 }
 
+// summed shows a sum of many weighings to a thousandth of it: each was on a scale
+// of its own, and none of them knows the grams of the whole.
+func summed(m quantity.Mass, s quantity.Style) string { return s.MassTo(m, m/1000) }
+
 // scrapCost is what the scrap in a kilo or pound of metal costs, where it is bought.
 func (p ScrapList) scrapCost(r ranked, s quantity.Style) string {
 	if r.Source.Paid == nil || *r.Source.Paid <= 0 {

@@ -195,7 +195,7 @@ func (r ScrapRow) charged(s quantity.Style) string {
 	if r.Record.Melts == 0 {
 		return "never charged yet"
 	}
-	return s.Mass(r.Record.Charged) + " charged in " + plural(r.Record.Melts, "melt", "melts")
+	return summed(r.Record.Charged, s) + " charged in " + plural(r.Record.Melts, "melt", "melts")
 }
 
 // alone says what the yield is from.
@@ -204,7 +204,7 @@ func (r ScrapRow) alone(s quantity.Style) string {
 	if _, _, ok := a.Yield(); !ok {
 		return ""
 	}
-	return "alone in " + plural(a.Melts, "melt", "melts") + ": " + s.Mass(a.Recovered) + " of " + s.Mass(a.Charged)
+	return "alone in " + plural(a.Melts, "melt", "melts") + ": " + summed(a.Recovered, s) + " of " + summed(a.Charged, s)
 }
 
 // experiment says how the source's own yield could be known.

@@ -174,7 +174,7 @@ func lotNote(l scrap.Lot, s quantity.Style) string {
 		words = append(words, s.MassPrice(*l.Paid)+" as found")
 	}
 	if l.Charged > 0 {
-		words = append(words, s.Mass(l.Charged)+" charged of it")
+		words = append(words, summed(l.Charged, s)+" charged of it")
 	}
 	return strings.Join(append(words, nonEmpty(l.Note)...), " · ")
 }
