@@ -208,3 +208,8 @@ func TestSince(t *testing.T) {
 	html := render(t, Since(at, at+quantity.Moment(34*quantity.Minute), quantity.Style{}))
 	assert.Equal(t, `<time datetime="2026-11-03T14:26:40Z" data-since="1793716000000">0:34</time>`, html)
 }
+
+func TestAReasonIsGivenOnce(t *testing.T) {
+	facts := once([]Fact{{"Recovery", "not known", "Weigh the ingots."}, {"Loss", "not known", "Weigh the ingots."}, {"Energy", "not known", "Read the meter."}, {"Cost", "1.00 EUR", "Read the meter."}})
+	assert.Equal(t, []string{"Weigh the ingots.", "", "Read the meter.", "Read the meter."}, []string{facts[0].Note, facts[1].Note, facts[2].Note, facts[3].Note})
+}

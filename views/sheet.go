@@ -194,14 +194,14 @@ func (m Melt) metalFacts(s quantity.Style) []Fact {
 	if sh.HeelOutSaid {
 		facts = append(facts, kg("Heel after", "", sh.HeelOut))
 	}
-	return append(facts,
+	return once(append(facts,
 		kg("Metal recovered", noHeel(sh), sh.Recovered),
 		pct("Recovery", "metal out for charge in", sh.Yield),
 		pct("Good yield", "without rejects and spills", sh.GoodYield),
 		pct("Melt loss", "", sh.Loss),
 		pct("Dross rate", "dross holds metal and oxygen", sh.DrossRate),
 		kg("Not accounted for", "", sh.Unaccounted),
-	)
+	))
 }
 
 // noHeel says what is taken for the heels that nobody wrote.
@@ -248,7 +248,7 @@ func (m Melt) heatFacts(s quantity.Style) []Fact {
 			rate.Value = s.Number(sh.Rate.X/poundKg, 2) + " lb/h"
 		}
 	}
-	return append(facts, eff, hours("To all molten", "", sh.TimeMolten), rate, hours("Time with power on", "", sh.Hot))
+	return once(append(facts, eff, hours("To all molten", "", sh.TimeMolten), rate, hours("Time with power on", "", sh.Hot)))
 }
 
 // costFacts are what the melt cost, twice.
@@ -285,6 +285,18 @@ func (m Melt) costFacts(s quantity.Style) []Fact {
 	}
 	total("Cash cost", "free scrap counts as nothing", sh.Cash, sh.CashPerKg)
 	total("Cost with what free scrap would have fetched", "", sh.Opportunity, sh.OpportunityPerKg)
+	return once(facts)
+}
+
+// once gives the reason why a figure is not known the first time only.
+func once(facts []Fact) []Fact {
+	said := map[string]bool{}
+	for i, f := range facts {
+		if f.Value == "not known" && said[f.Note] {
+			facts[i].Note = ""
+		}
+		said[f.Note] = true
+	}
 	return facts
 }
 
