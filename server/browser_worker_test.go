@@ -104,7 +104,7 @@ func TestReloadedWithoutTheNetwork(t *testing.T) {
 	b.tap("Temp")
 	b.loads(chromedp.Reload()) // with a form open
 	b.shows("Where it was read")
-	b.tap("Leave it")
+	b.tap("Back without saving")
 	b.shows("Power on Tap when isolated")
 
 	b.open("/")

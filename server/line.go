@@ -30,6 +30,10 @@ func addPage(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 		return store.ErrNotFound
 	}
 	f := newForm(url.Values{}, v.style)
+	var shut melt.Refusals
+	if errors.As(melt.CheckOpen(h, lines, spec.Kind), &shut) {
+		f.refuse(shut)
+	}
 	of := pathID(r.URL.Query().Get("of"))
 	if of != 0 {
 		i := slices.IndexFunc(lines, func(l melt.Line) bool { return l.ID == of })
@@ -60,6 +64,9 @@ func (a *app) showLineForm(w http.ResponseWriter, r *http.Request, v visit, stat
 		}
 	}
 	page.Of = of
+	if status == http.StatusOK {
+		page.Shut = f.faults["kind"]
+	}
 	if status != http.StatusOK {
 		page.Key = f.values.Get("key")
 	}
@@ -235,14 +242,20 @@ func (a *app) write(w http.ResponseWriter, r *http.Request, v visit, of int64) e
 	}
 	l := f.line(spec)
 	l.Key = key
+	if of != 0 {
+		if err := a.keepMoment(r.Context(), codeOf(r), of, f, &l); err != nil {
+			return err
+		}
+	}
 	if f.ok() {
 		err := a.save(r.Context(), v, codeOf(r), of, l, f)
 		var refused melt.Refusals
+		var gone *store.GoneError
 		switch {
 		case errors.As(err, &refused):
 			f.refuse(refused)
-		case errors.Is(err, store.ErrNotFound) && l.Source+l.Pour+l.Scale != 0:
-			f.fault("source", "What was chosen is not there any more. Choose again.")
+		case errors.As(err, &gone):
+			f.fault(gone.Field, "What was chosen is not there any more. Choose again.")
 		case err != nil:
 			return err
 		default:
@@ -260,6 +273,20 @@ func (a *app) write(w http.ResponseWriter, r *http.Request, v visit, of int64) e
 		return a.refused(w, f)
 	}
 	return a.showLineForm(w, r, v, http.StatusUnprocessableEntity, h, lines, spec, of, f)
+}
+
+// keepMoment gives a line the moment of the one whose place it takes, to the
+// second, where the form has still the same minute.
+func (a *app) keepMoment(ctx context.Context, code melt.Code, of int64, f *form, l *melt.Line) error {
+	_, lines, err := a.store.Melt(ctx, code)
+	if err != nil {
+		return err
+	}
+	i := slices.IndexFunc(lines, func(l melt.Line) bool { return l.ID == of })
+	if i >= 0 && f.text("at_date") == f.style.DateInput(lines[i].At) && f.text("at_clock") == clockOf(lines[i], f.style) {
+		l.At = lines[i].At
+	}
+	return nil
 }
 
 // written answers that the line with the key is stored.
@@ -288,8 +315,7 @@ func (f *form) line(spec melt.Spec) melt.Line {
 		f.part(p, &l)
 	}
 	if spec.Kind == melt.Checked {
-		ticks := len(f.values["tick"])
-		l.Count = &ticks
+		l.Count = new(len(f.values["tick"]))
 	}
 	return l
 }
@@ -375,7 +401,7 @@ func (f *form) mass(l *melt.Line) {
 
 // typed is a line as it would have been typed into the form.
 func typed(l melt.Line, s quantity.Style) url.Values {
-	v := url.Values{"at_date": {s.DateInput(l.At)}, "at_clock": {s.ClockInput(l.At)}, "note": {l.Note}, "which": {l.Which}, "mould": {l.Mould}}
+	v := url.Values{"at_date": {s.DateInput(l.At)}, "at_clock": {clockOf(l, s)}, "note": {l.Note}, "which": {l.Which}, "mould": {l.Mould}}
 	if c := chargeValue(l); c != "" {
 		v.Set("source", c)
 	}
@@ -413,6 +439,9 @@ func typed(l melt.Line, s quantity.Style) url.Values {
 	put(v, "ohms", l.Ohms, s.ResistanceInput)
 	return v
 }
+
+// clockOf is a line's time of day as the form shows it, without the seconds.
+func clockOf(l melt.Line, s quantity.Style) string { return s.ClockInput(l.At)[:len("15:04")] }
 
 func put[T any](v url.Values, name string, x *T, show func(T) string) {
 	if x != nil {

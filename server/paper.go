@@ -90,8 +90,8 @@ type sheetOfPaper struct {
 	notes                                 []noted
 }
 
-// paperLines makes lines of what was typed. A time of day before the melt
-// began is one after midnight.
+// paperLines makes lines of what was typed. A time of day long before the
+// melt began is one after midnight.
 func (f *form) paperLines(h melt.Heading) []noted {
 	p := sheetOfPaper{form: f, key: h.Key, began: h.At}
 	p.on, p.molten, p.off, p.poured = f.clock("on_clock", h.At), f.clock("molten_clock", h.At), f.clock("off_clock", h.At), f.clock("pour_clock", h.At)
@@ -187,7 +187,13 @@ func (p *sheetOfPaper) isolated() {
 	}
 }
 
-// clock reads a time of day after a moment; 0 when the field is empty.
+// sameDay is how long before a melt began a time of day may lie and still be of
+// that day: its beginning is often a guess. What lies further back came after
+// midnight.
+const sameDay = 12 * quantity.Hour
+
+// clock reads a time of day near a moment or after it; 0 when the field is
+// empty.
 func (f *form) clock(field string, after quantity.Moment) quantity.Moment {
 	text := f.text(field)
 	if text == "" {
@@ -199,7 +205,7 @@ func (f *form) clock(field string, after quantity.Moment) quantity.Moment {
 			f.fault(field, sentenceOf(err))
 			return 0
 		}
-		if m >= after {
+		if after.Since(m) <= sameDay {
 			return m
 		}
 	}

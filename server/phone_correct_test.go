@@ -90,6 +90,58 @@ func TestMarkOfTime(t *testing.T) {
 	assert.NotContains(t, p.open("/").text(), "Say what it was")
 }
 
+// A line keeps its second when it is written anew with the same minute.
+func TestCorrectingKeepsTheSecond(t *testing.T) {
+	s := newShed(t)
+	p := s.settled(t, habits["kg and point"])
+	code := p.start("14:00")
+	s.pass(7*time.Minute + 23*time.Second + 57*time.Millisecond)
+	p.log(code, melt.Note, "note", "smoke")
+	old := s.lines(t, code)[0]
+	f := p.correct(code, old, melt.Note)
+	assert.Equal(t, "20:07", f.values.Get("at_clock"))
+	p.save(f.typed("note", "much smoke"))
+	anew := s.lines(t, code)[1]
+	assert.Equal(t, old.At, anew.At)
+	p.save(p.correct(code, anew, melt.Note, "at_clock", "20:06"))
+	assert.Equal(t, quantity.At(evening.Add(6*time.Minute)), s.lines(t, code)[2].At)
+}
+
+// The furnace is taken to be hot by when it was, not by when that was written,
+// and by no melt that was void.
+func TestTheFurnaceIsStillHot(t *testing.T) {
+	s := newShed(t)
+	p := s.settled(t, habits["kg and point"])
+	warm := func() string { return p.open("/melts/start").form(t, "/melts").values.Get("warm") }
+	assert.Equal(t, "cold", warm(), "no melt yet")
+	code := p.start("12:00")
+	assert.Equal(t, "cold", warm(), "started, and never powered")
+	p.log(code, melt.PowerOn, onDay("12:10")...)
+	p.log(code, melt.Isolated, onDay("13:00")...)
+	assert.Equal(t, "cold", warm(), "written now, and hot seven hours ago")
+	code = p.start("18:00")
+	p.log(code, melt.PowerOn, onDay("18:10")...)
+	p.log(code, melt.Isolated, onDay("18:50")...)
+	assert.Equal(t, "warm", warm())
+	p.log(code, melt.Void, "note", "another furnace")
+	assert.Equal(t, "cold", warm())
+}
+
+// A power that seems to be on for half a day is asked about.
+func TestPowerLeftOn(t *testing.T) {
+	s := newShed(t)
+	p := s.settled(t, habits["kg and point"])
+	code := p.start("19:00")
+	p.log(code, melt.PowerOn, onDay("19:10")...)
+	assert.NotContains(t, p.open("/melts/"+string(code)).text(), "isolate the furnace now")
+	s.pass(12 * time.Hour)
+	page := p.open("/melts/" + string(code))
+	assert.Contains(t, page.text(), "The power is on since 14 Mar 2026 19:10. If it still is, isolate the furnace now.")
+	s.pass(48 * time.Hour)
+	g := p.send(p.line(code, melt.Isolated).typed("at_date", "", "at_clock", ""))
+	assert.Contains(t, g.faults(), "close it or make it void")
+}
+
 // stamp is the form that marks the time, among those of a page that write a
 // line at once.
 func (g got) stamp(t testing.TB, action string) filledForm {

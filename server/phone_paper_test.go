@@ -8,6 +8,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"drosswise/foundry/melt"
 )
 
 // TestPaper copies the worked melt in from paper: refused as long as something
@@ -64,4 +66,17 @@ func TestPaper(t *testing.T) {
 		assert.Equal(t, want, facts[term], term) // ± of a scale in steps of 1 g: each of six readings ± 1/√12 g, twice as much for the worst of them
 	}
 	assert.Equal(t, []string{"A26-001"}, p.open("/melts").codes())
+}
+
+// A power that was on a little before the guessed beginning is of the same day;
+// what is far before it came after midnight.
+func TestPaperRoundMidnight(t *testing.T) {
+	s := newShed(t)
+	p := s.settled(t, habits["kg and point"])
+	p.save(p.fill("/melts/paper", "/melts/paper", "at_date", "2026-03-13", "at_clock", "20:00", "source1", "source-1", "mass1", "6", "on_clock", "19:55", "off_clock", "00:10", "pour_clock", "00:15", "ingots", "5.7"))
+	at := map[melt.Kind]string{}
+	for _, l := range s.lines(t, "A26-001") {
+		at[l.Kind] = l.At.Time().UTC().Format("02 15:04")
+	}
+	assert.Equal(t, map[melt.Kind]string{melt.Charge: "13 20:00", melt.PowerOn: "13 19:55", melt.Isolated: "14 00:10", melt.Pour: "14 00:15", melt.Close: "14 00:15"}, at)
 }

@@ -36,6 +36,7 @@ var refusals = map[string]struct {
 	line  step
 	says  string // beside a field, or above the form
 	doubt bool   // it can be written all the same
+	late  bool   // the form was open before the melt was closed or made void
 }{
 	"above the safe fill": {
 		line:  of(melt.Charge, append(wheels, "mass", "9.9")...),
@@ -160,20 +161,27 @@ var refusals = map[string]struct {
 		given: []step{of(melt.Close, "sure", "1")},
 		line:  of(melt.Note, "note", "one more thing"),
 		says:  "is closed, so nothing was added. Reopen it with a reason, then write the line.",
+		late:  true,
 	},
 	"reopened without a reason": {
 		given: []step{of(melt.Close, "sure", "1")},
 		line:  of(melt.Reopen),
 		says:  "Write a few words.",
 	},
-	"open already": {
-		line: of(melt.Reopen, "note", "why not"),
-		says: "is open already.",
-	},
 	"void melt": {
 		given: []step{of(melt.Void, "note", "never lit")},
 		line:  of(melt.Charge, append(wheels, "mass", "1")...),
 		says:  "was made void, so nothing was added.",
+		late:  true,
+	},
+	"mould like a novel": {
+		line:  of(melt.Pour, "mould", strings.Repeat("m", 81)),
+		given: []step{of(melt.Charge, append(wheels, "mass", "2")...)},
+		says:  "Name the mould in up to 80 letters",
+	},
+	"no point ticked": {
+		line: of(melt.Checked),
+		says: "No point is ticked",
 	},
 	"no temperature": {
 		line: of(melt.Temperature, "which", "metal", "temp", ""),
@@ -196,11 +204,17 @@ func TestLinesThatAreRefused(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			p := p.in(t)
 			code := p.start("14:00")
+			var f filledForm
+			if c.late {
+				f = p.line(code, c.line.kind, c.line.typed...)
+			}
 			for _, g := range c.given {
 				p.log(code, g.kind, g.typed...)
 			}
 			before := s.lines(t, code)
-			f := p.line(code, c.line.kind, c.line.typed...)
+			if !c.late {
+				f = p.line(code, c.line.kind, c.line.typed...)
+			}
 			g := p.send(f)
 			require.Equal(t, http.StatusUnprocessableEntity, g.status)
 			assert.Contains(t, g.faults(), c.says)
@@ -227,6 +241,44 @@ func TestLinesThatAreRefused(t *testing.T) {
 
 // in is the same phone, telling another test.
 func (p *phone) in(t testing.TB) *phone { return &phone{t: t, home: p.home, Client: p.Client} }
+
+// What is chosen and not there, or of another kind, is told at its own field,
+// and nothing that was typed is lost.
+func TestKitThatIsNotThere(t *testing.T) {
+	s := newShed(t)
+	p := s.settled(t, habits["kg and point"])
+	code := p.start("14:00")
+	for says, line := range map[string]step{
+		"Scale: What was chosen is not there any more.":        of(melt.Charge, append(wheels, "mass", "1", "scale", "999", "note", "heavy")...),
+		"Crucible: What was chosen is not there any more.":     of(melt.Using, "crucible", "1", "note", "heavy"),
+		"Thermocouple: What was chosen is not there any more.": of(melt.Temperature, "which", "metal", "temp", "700", "probe", "4", "note", "heavy"),
+	} {
+		f := p.line(code, line.kind, line.typed...)
+		g := p.send(f)
+		require.Equal(t, http.StatusUnprocessableEntity, g.status, says)
+		assert.Contains(t, g.faults(), says)
+		assert.Equal(t, "heavy", g.form(t, f.action).values.Get("note"))
+		assert.Empty(t, s.lines(t, code))
+	}
+}
+
+// A form that cannot be written says so before anything is typed into it.
+func TestNoFormForWhatIsOver(t *testing.T) {
+	s := newShed(t)
+	p := s.settled(t, habits["kg and point"])
+	closed, void := p.start("14:00"), p.start("15:00")
+	p.log(closed, melt.Close, "sure", "1")
+	p.log(void, melt.Void, "note", "never lit")
+	for code, says := range map[melt.Code]string{closed: "is closed, so nothing was added", void: "was made void, so nothing was added"} {
+		page := p.open("/melts/" + string(code) + "/add/charge")
+		assert.Contains(t, page.text(), says)
+		assert.Equal(t, "/melts/"+string(code)+"/add/reopen", page.link("Reopen"))
+		for range page.forms("/melts/" + string(code) + "/lines") {
+			assert.Fail(t, "there is a form", code)
+		}
+	}
+	assert.Contains(t, p.open("/melts/"+string(p.start("16:00"))+"/add/reopen").text(), "is open already.")
+}
 
 func TestReopening(t *testing.T) {
 	s := newShed(t)

@@ -12,8 +12,8 @@ import (
 	"drosswise/views"
 )
 
-// stillHot is how long after one melt was started its furnace is taken to be hot
-// when the next is; the person sees the choice and can change it.
+// stillHot is how long after power or liquid metal a furnace is taken to be hot
+// when the next melt is started; the person sees the choice and can change it.
 const stillHot = 3 * quantity.Hour
 
 // mostReason is how many letters a reason to melt on a cracked crucible may have.
@@ -34,7 +34,12 @@ func (a *app) showStart(w http.ResponseWriter, r *http.Request, v visit, status 
 	if err != nil && !errors.Is(err, store.ErrNotFound) {
 		return err
 	}
-	page := views.Start{Key: newKey(), Kit: byID(items), Last: last, Warm: last.Furnace != 0 && v.now.Since(last.Noted) < stillHot}
+	page := views.Start{Key: newKey(), Kit: byID(items), Last: last}
+	hot, err := a.store.LastHot(ctx, page.Furnace())
+	if err != nil {
+		return err
+	}
+	page.Warm = hot != 0 && v.now.Since(hot) < stillHot
 	if page.Due, err = a.dueByID(ctx, v); err != nil {
 		return err
 	}

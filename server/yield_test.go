@@ -314,7 +314,7 @@ func TestAMistypedMassIsNamed(t *testing.T) {
 	require.NoError(t, err)
 	where := fmt.Sprintf(`href="/melts/A26-016#line-%d"`, lines[0].ID)
 	for _, page := range []string{s.seen("/scrap/1"), s.seen(path)} {
-		assert.Contains(t, page, "Melt A26-016 does not fit, look at its 4.120 kg")
+		assert.Contains(t, page, "Look at a charge, where the scale showed 4.120 kg")
 		assert.Contains(t, page, where)
 	}
 	assert.Contains(t, s.seen(path), fmt.Sprintf(`id="line-%d"`, lines[0].ID))

@@ -223,6 +223,24 @@ func scales(ctx context.Context, q querier) (map[int64]melt.Scale, error) {
 	return all, rows.Err()
 }
 
+// GoneError says which field of a line names what is not there, or is of
+// another kind.
+type GoneError struct {
+	Field string
+	err   error
+}
+
+func (e *GoneError) Error() string { return e.Field + ": " + e.err.Error() }
+func (e *GoneError) Unwrap() error { return e.err }
+
+// gone names the field of what was not found; other errors stay as they are.
+func gone(field string, err error) error {
+	if !errors.Is(err, ErrNotFound) {
+		return err
+	}
+	return &GoneError{field, err}
+}
+
 // checkNames makes sure that what a line names exists and is of the right
 // kind, and that ingots come from a pour of another melt.
 func (t *tx) checkNames(ctx context.Context, h melt.Heading, l melt.Line) error {
@@ -234,12 +252,12 @@ func (t *tx) checkNames(ctx context.Context, h melt.Heading, l melt.Line) error 
 			continue
 		}
 		if _, err := t.kitOf(ctx, k.id, k.kind); err != nil {
-			return err
+			return gone(string(k.kind), err)
 		}
 	}
 	if l.Source != 0 {
 		if _, err := source(ctx, t, l.Source); err != nil {
-			return err
+			return gone("source", err)
 		}
 	}
 	for _, ref := range []struct {
@@ -258,7 +276,7 @@ func (t *tx) checkNames(ctx context.Context, h melt.Heading, l melt.Line) error 
 			return fmt.Errorf("check line: %w", err)
 		}
 		if !ok {
-			return fmt.Errorf("what line %s names: %w", l.Key, ErrNotFound)
+			return gone("source", fmt.Errorf("what line %s names: %w", l.Key, ErrNotFound))
 		}
 	}
 	return nil

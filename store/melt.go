@@ -162,6 +162,23 @@ func (s *Store) LastHeading(ctx context.Context) (melt.Heading, error) {
 	return all[0], nil
 }
 
+// LastHot is when a furnace was last known to be hot: the newest line of a melt
+// in it that says so by its true time, 0 when there is none. Melts made void
+// count nowhere; of the others the latest few are looked at.
+func (s *Store) LastHot(ctx context.Context, furnace int64) (quantity.Moment, error) {
+	var at quantity.Moment
+	err := s.read.QueryRowContext(ctx, `
+		SELECT coalesce(max(l.at), 0)
+		FROM (SELECT melt_id FROM figure WHERE furnace_id = ? AND state <> 'void' ORDER BY started_at DESC, melt_id DESC LIMIT 5) f
+		JOIN line l ON l.melt_id = f.melt_id
+		LEFT JOIN strike k ON k.id = (SELECT max(id) FROM strike WHERE line_id = l.id)
+		WHERE coalesce(k.struck, 0) = 0 AND l.kind IN ('power_on', 'isolated', 'first_liquid', 'all_molten', 'skim', 'pour')`, furnace).Scan(&at)
+	if err != nil {
+		return 0, fmt.Errorf("furnace %d last hot: %w", furnace, err)
+	}
+	return at, nil
+}
+
 // CodeOf gives the code of the melt that a line belongs to.
 func (s *Store) CodeOf(ctx context.Context, line int64) (melt.Code, error) {
 	var code melt.Code

@@ -71,7 +71,7 @@ func ends(save string, back Link) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = LinkButton(Quiet, Link{Text: "Leave it", Href: back.Href}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = LinkButton(Quiet, Link{Text: "Back without saving", Href: back.Href}).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

@@ -208,7 +208,7 @@ func (p Forms) strike() templ.Component {
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
-				templ_7745c5c3_Err = LinkButton(Quiet, Link{Text: "Leave it", Href: p.path("")}).Render(ctx, templ_7745c5c3_Buffer)
+				templ_7745c5c3_Err = LinkButton(Quiet, Link{Text: "Back without saving", Href: p.path("")}).Render(ctx, templ_7745c5c3_Buffer)
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}

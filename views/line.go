@@ -103,7 +103,7 @@ func details(l melt.Line, spec melt.Spec, n Names, s quantity.Style) []string {
 		}
 	}
 	say(len(l.Gross) > 1, fmt.Sprintf("%d weighings", len(l.Gross)))
-	say(l.Tare > 0, "container "+s.Mass(l.Tare)+" taken off")
+	say(l.Tare > 0, "scale showed "+readings(l, s)+", container "+s.Mass(l.Tare)+" taken off")
 	say(l.Weighed() && l.Scale != 0, n.kit(l.Scale))
 	if l.Spread != nil {
 		word := "known to"
@@ -125,6 +125,15 @@ func details(l melt.Line, spec melt.Spec, n Names, s quantity.Style) []string {
 	}
 	say(true, l.Note)
 	return all
+}
+
+// readings are what the scale showed, with the container in each.
+func readings(l melt.Line, s quantity.Style) string {
+	all := make([]string, len(l.Gross))
+	for i, g := range l.Gross {
+		all[i] = s.Mass(g)
+	}
+	return strings.Join(all, " + ")
 }
 
 func atTemp(l melt.Line, s quantity.Style) string {

@@ -28,6 +28,7 @@ type LineForm struct {
 	InPast  bool              // the melt began long ago, so the time must be typed
 	Open    []melt.Open       // what the melt still lacks, where the line ends it
 	Apart   bool              // it is kept by the script, which may have to ask whether a doubt is meant
+	Shut    string            // why nothing can be written in the melt as it stands
 }
 
 func (p LineForm) action() string {
@@ -129,11 +130,11 @@ func (p LineForm) source() Field {
 // faults lists what is wrong for the summary above the form.
 func (p LineForm) faults() []Fault {
 	labels := map[string]string{
-		"source": "What", "mass": "Mass", "tare": "Container", "spread": "±", "scale": "Scale", "which": "Kind", "count": "How many", "cost": "Cost",
+		"source": "What", "mass": "Mass", "mould": "Mould", "probe": "Thermocouple", "tare": "Container", "spread": "±", "scale": "Scale", "which": "Kind", "count": "How many", "cost": "Cost",
 		"meter": "Meter", "energy": "Energy", "temp": "Temperature", "volts": "Volts", "amps": "Amps", "watts": "Watts", "ohms": "Ohms",
 		"crucible": "Crucible", "element": "Element", "note": "Note", "at": "Time",
 	}
-	order := []string{"source", "which", "mass", "tare", "spread", "scale", "temp", "count", "mould", "meter", "energy", "volts", "amps", "watts", "ohms", "cost", "crucible", "element", "at", "note"}
+	order := []string{"source", "which", "mass", "tare", "spread", "scale", "temp", "probe", "count", "mould", "meter", "energy", "volts", "amps", "watts", "ohms", "cost", "crucible", "element", "at", "note"}
 	var all []Fault
 	for _, name := range order {
 		for _, told := range []string{p.Faults[name], p.Doubts[name]} {
@@ -164,6 +165,28 @@ func (p LineForm) open(s quantity.Style) []Advice {
 		all = append(all, a)
 	}
 	return all
+}
+
+// shut says why there is no form, and leads to what opens the melt again.
+func (p LineForm) shut() Advice {
+	spec, _ := melt.SpecOf(melt.Reopen)
+	a := Advice{Text: p.Shut, Link: &Link{Text: spec.Verb, Href: fmt.Sprintf("/melts/%s/add/%s", p.Code, spec.Kind)}}
+	if p.Spec.Kind == melt.Reopen {
+		back := p.back()
+		a.Link = &back
+	}
+	return a
+}
+
+// noScrap reports whether nothing can be charged as no scrap is set up yet.
+func (p LineForm) noScrap() bool { return p.Spec.Kind == melt.Charge && len(p.Sources) == 0 }
+
+// act is what the button does.
+func (p LineForm) act() string {
+	if p.Of != 0 {
+		return "Write it anew"
+	}
+	return p.Spec.Verb
 }
 
 // asks reports whether the form has the tick that something is meant.

@@ -199,6 +199,25 @@ func (m Melt) power(f Frame) Power {
 	return p
 }
 
+// longOn is how long the power of a small furnace is on at most in one melt:
+// common practice, no source.
+const longOn = 12 * quantity.Hour
+
+// leftOn asks about a power that seems to be on since long ago; ok is false
+// where it is not.
+func (m Melt) leftOn(f Frame) (a Advice, ok bool) {
+	on, open := melt.OnTime(m.standing(), f.Now)
+	if !open {
+		return Advice{}, false
+	}
+	since := on[len(on)-1].From
+	return Advice{
+		Lead: "The power is on since " + f.Style.DateTime(since) + ".",
+		Text: "If it still is, isolate the furnace now. If it was isolated long ago, write when that was; then close the melt, or make it void.",
+		Link: &Link{Text: "Isolated", Href: m.path("/add/" + string(melt.Isolated))},
+	}, f.Now.Since(since) > longOn
+}
+
 // PowerAfter is the state of the power after a line of a kind, power on or
 // isolated, or before any, with the tap that posts its change to an address.
 func PowerAfter(k melt.Kind, address, key string) Power {

@@ -3,6 +3,7 @@ package views
 import (
 	"net/url"
 	"regexp"
+	"strings"
 	"testing"
 	"time"
 
@@ -150,11 +151,34 @@ func TestWhereTheCursorWaits(t *testing.T) {
 	for kind, field := range map[melt.Kind]string{melt.Pour: "count", melt.Charge: "mass", melt.Skim: "mass", melt.Reject: "mass"} {
 		spec, _ := melt.SpecOf(kind)
 		var waits []string
-		for _, tag := range inputTags.FindAllString(render(t, LineForm{Spec: spec}.whole(Frame{})), -1) {
+		for _, tag := range inputTags.FindAllString(render(t, LineForm{Spec: spec, Sources: []Option{{Value: "source-1", Label: "Rims"}}}.whole(Frame{})), -1) {
 			if autofocused.MatchString(tag) {
 				waits = append(waits, namedAs.FindStringSubmatch(tag)[1])
 			}
 		}
 		assert.Equal(t, []string{field}, waits, kind)
 	}
+}
+
+// One sentence over both fields of the time, not half a column under one.
+func TestAWrongTimeIsToldOverBothFields(t *testing.T) {
+	page := render(t, DateTime("When it happened", Field{Name: "at_date"}, Field{Name: "at_clock", Error: "No date was given."}))
+	assert.Regexp(t, `<p class="error" id="f-at_clock-error">No date was given\.</p> ?<div class="pair">`, page)
+	assert.Equal(t, 1, strings.Count(page, "No date was given."))
+}
+
+func TestWithoutScrapTheWayToItIsShown(t *testing.T) {
+	spec, _ := melt.SpecOf(melt.Charge)
+	page := render(t, LineForm{Spec: spec}.whole(Frame{}))
+	assert.Contains(t, page, `href="/scrap/new"`)
+	assert.NotContains(t, page, "<form")
+}
+
+// A reading that advice speaks of can be found in the lines.
+func TestReadingsAreShownWithTheirContainer(t *testing.T) {
+	skim := weighing(melt.Skim, 589)
+	skim.Tare = 385 * quantity.Gram
+	told := Tell(skim, Names{}, quantity.Style{})
+	assert.Equal(t, "0.204 kg", told.Value)
+	assert.Contains(t, told.Note, "scale showed 0.589 kg, container 0.385 kg taken off")
 }

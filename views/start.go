@@ -58,7 +58,7 @@ func (p Start) cracked() (f Field, ok bool) {
 func (p Start) due(s quantity.Style) []Advice {
 	var all []Advice
 	for _, id := range []int64{
-		p.chosen(kit.Furnace, p.pick(kit.Furnace, p.Last.Furnace, "")),
+		p.Furnace(),
 		p.chosen(kit.Crucible, p.pick(kit.Crucible, p.Last.Crucible, "Not said")),
 		p.chosen(kit.Element, p.pick(kit.Element, p.Last.Element, "Not said")),
 		p.chosen(kit.Probe, p.pick(kit.Probe, p.Last.Probe, "None")),
@@ -68,6 +68,11 @@ func (p Start) due(s quantity.Style) []Advice {
 		}
 	}
 	return all
+}
+
+// Furnace is the furnace that the form comes with, 0 for none.
+func (p Start) Furnace() int64 {
+	return p.chosen(kit.Furnace, p.pick(kit.Furnace, p.Last.Furnace, ""))
 }
 
 // chosen is the piece that the form comes with, 0 for none.

@@ -81,6 +81,15 @@ func refuse(field, sentence string) Refusal {
 	return Refusal{Field: field, say: func(quantity.Style) string { return sentence }}
 }
 
+// CheckOpen says whether a line of a kind may be written under the heading at
+// all, as far as the melt is open. It returns nil or Refusals.
+func CheckOpen(h Heading, lines []Line, k Kind) error {
+	if rs := checkState(h, Standing(lines), Line{Kind: k}); rs != nil {
+		return rs
+	}
+	return nil
+}
+
 func checkState(h Heading, standing []Line, l Line) Refusals {
 	state := StateOf(standing)
 	switch {
@@ -113,6 +122,9 @@ func checkParts(spec Spec, l Line) Refusals {
 		if !filled(l, p) {
 			rs = append(rs, refuse(missing[p].field, missing[p].sentence))
 		}
+	}
+	if l.Kind == Checked && l.Count != nil && *l.Count == 0 {
+		rs = append(rs, refuse("kind", "No point is ticked, so nothing was written. Tick each point that you read, or go back."))
 	}
 	if l.Source != 0 && l.Pour != 0 {
 		rs = append(rs, refuse("source", "A charge is either scrap or the ingots of a pour. Choose one of the two, and write the other as a charge of its own."))

@@ -110,7 +110,8 @@ func TestCheckRefuses(t *testing.T) {
 		{"watts", nil, line(melt.Electric, 5, func(l *melt.Line) { l.Watts = new(500_001 * quantity.Watt) }), "watts", false, "500 kW", ""},
 		{"ohms", nil, line(melt.Electric, 5, func(l *melt.Line) { l.Ohms = new(10_001 * quantity.Ohm) }), "ohms", false, "10 kΩ", ""},
 		{"a novel", nil, line(melt.Note, 5, noted(strings.Repeat("x", 2001))), "note", false, "too long", ""},
-		{"a mould like a novel", nil, line(melt.Charge, 5, of(1), weighed(kg), func(l *melt.Line) { l.Mould = strings.Repeat("x", 2001) }), "note", false, "too long", ""},
+		{"a mould like a novel", nil, line(melt.Charge, 5, of(1), weighed(kg), func(l *melt.Line) { l.Mould = strings.Repeat("x", 81) }), "mould", false, "up to 80 letters", ""},
+		{"no point ticked", nil, line(melt.Checked, 5, func(l *melt.Line) { l.Count = new(0) }), "kind", false, "No point is ticked", ""},
 
 		{"beyond the scale", nil, charge(weighed(11*kg), scaled(3)), "mass", false, "Bench scale shows at most 10.000 kg, so it cannot have shown 11.000 kg", "22,046 lb"},
 		{"one reading beyond the scale", nil, charge(weighed(kg, 10*kg+1), scaled(3)), "mass", false, "Bench scale", "lb"},

@@ -16,7 +16,7 @@ func checkTime(h Heading, standing []Line, l Line, b Bench) Refusals {
 		}}}
 	case l.At < h.At-quantity.Moment(reach) || l.At > h.At+quantity.Moment(reach) && l.Kind != Reopen && l.Kind != Close && l.Kind != Void:
 		return Refusals{{Field: "at", say: func(s quantity.Style) string {
-			return fmt.Sprintf("%s is more than a day and a half from the melt's start, %s. Check the date.", s.DateTime(l.At), s.DateTime(h.At))
+			return fmt.Sprintf("%s is more than a day and a half from the melt's start, %s. Check the date, and type when it really happened; if this melt is long over, close it or make it void.", s.DateTime(l.At), s.DateTime(h.At))
 		}}}
 	}
 	if r := outOfOrder(standing, l); r != nil {

@@ -12,6 +12,7 @@ const (
 	maxMass  = 1000 * quantity.Kilogram
 	minTemp  = -50 * quantity.Celsius
 	maxTemp  = 1400 * quantity.Celsius
+	maxMould = 80
 	maxCount = 9999
 	maxMeter = 10_000_000 * quantity.KilowattHour
 )
@@ -44,8 +45,11 @@ func checkRanges(l Line) Refusals {
 		no("cost", "A cost cannot be below zero.")
 	}
 	rs = append(rs, checkElectric(l)...)
-	if utf8.RuneCountInString(l.Note) > MaxText || utf8.RuneCountInString(l.Mould) > MaxText {
+	if utf8.RuneCountInString(l.Note) > MaxText {
 		no("note", "That is too long for one line. Write several lines instead.")
+	}
+	if utf8.RuneCountInString(l.Mould) > maxMould {
+		no("mould", "That is too long. Name the mould in up to 80 letters; the rest is a note.")
 	}
 	return rs
 }

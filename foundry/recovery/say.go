@@ -25,7 +25,27 @@ func (m MeltFit) Say(s quantity.Style) string {
 		return fmt.Sprintf("Melt %s does not fit: look at its masses again.", m.Code)
 	}
 	worst := m.Slips[0]
-	return fmt.Sprintf("Melt %s does not fit, look at its %s: %s would fit.", m.Code, s.Mass(mass(worst.Kilograms)), s.Mass(mass(worst.Fits)))
+	return fmt.Sprintf("Melt %s does not fit, and %s is furthest off. Look at %s, where the scale showed %s: %s would fit.", m.Code, m.off(), lineOf[worst.Part], s.Mass(mass(worst.Kilograms)), s.Mass(mass(worst.Fits)))
+}
+
+// lineOf names the line that a reading stands in.
+var lineOf = map[Part]string{
+	PartCharge: "a charge", PartMetal: "the metal weighed", PartHeelIn: "the heel before", PartHeelOut: "the heel after",
+	PartDross: "the dross skimmed", PartSteel: "the steel found", PartTare: "a container",
+}
+
+// off names the figure that is furthest from what was to be expected.
+func (m MeltFit) off() string {
+	far, name := 0.0, "it"
+	for _, x := range []struct {
+		held *Held
+		name string
+	}{{m.Metal, "its metal"}, {m.Dross, "its dross"}, {m.Rest, "what is not accounted for"}} {
+		if x.held != nil && math.Abs(x.held.Z) > far {
+			far, name = math.Abs(x.held.Z), x.name
+		}
+	}
+	return name
 }
 
 // Say words a reason.
