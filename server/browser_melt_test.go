@@ -64,18 +64,18 @@ func (b *tab) wholeMelt(s *shed) {
 		b.tap("Weigh in")
 	})
 	require.Contains(t, b.text(), "Charged Wheels 2.150 kg. Saved.")
-	b.since("power on", 1, func() { b.tap("Power is off") })
-	require.Contains(t, b.text(), "Power on Tap when isolated")
+	b.since("power on", 1, func() { b.tap("Mark power on") })
+	require.Contains(t, b.text(), "Power on. Tap when isolated")
 	s.pass(50 * time.Minute)
 	time.Sleep(time.Second) // sooner it would be the same tap
-	b.since("isolated", 1, func() { b.tap("Power on Tap when isolated") })
+	b.since("isolated", 1, func() { b.tap("Mark isolated") })
 	b.since("weighing", 2, func() {
 		b.tap("Weigh in")
 		b.enter("mass", "412 g")
 		b.tap("Weigh in")
 	})
 	require.Contains(t, b.text(), "Charged Wheels 0.412 kg. Saved.")
-	b.since("power on", 1, func() { b.tap("Isolated Tap when") })
+	b.since("power on", 1, func() { b.tap("Mark power on") })
 	s.pass(40 * time.Minute)
 	b.since("mark the time", 1, func() { b.tap("Mark the time") })
 	require.Contains(t, b.text(), "Time marked. Saved.")
@@ -84,14 +84,14 @@ func (b *tab) wholeMelt(s *shed) {
 		b.tap("Temp")
 		b.enter("temp", "725")
 		b.press("In the metal")
-		b.tap("Temp")
+		b.tap("Write the temperature")
 	})
 	b.since("all molten", 3, func() {
 		b.press("More")
 		b.tap("All molten")
-		b.tap("All molten")
+		b.tap("Mark all molten")
 	})
-	b.since("isolated", 1, func() { b.tap("Power on Tap when isolated") })
+	b.since("isolated", 1, func() { b.tap("Mark isolated") })
 	b.since("skim", 2, func() {
 		b.tap("Skim")
 		b.enter("mass", "0.085")
@@ -132,7 +132,7 @@ func (b *tab) markedTime(s *shed, code melt.Code) {
 	b.tap("Time marked")
 	b.since("say what a marked time was", 2, func() {
 		b.tap("First liquid")
-		b.tap("First liquid")
+		b.tap("Write it anew")
 	})
 	lines := s.lines(b.t, code)
 	last := lines[len(lines)-1]
@@ -212,7 +212,7 @@ func TestDoubleTaps(t *testing.T) {
 			b.scripts(scripts)
 			b.signIn()
 			b.open("/melts/" + string(code))
-			for i, words := range []string{"Mark the time", "Power is off"} {
+			for i, words := range []string{"Mark the time", "Mark power on"} {
 				b.tapTwice(words)
 				assert.Len(t, s.lines(t, code), i+1, words)
 			}

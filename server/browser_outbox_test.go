@@ -84,7 +84,7 @@ var steps = []struct {
 		b.choose("source", "Wheels")
 		b.tap("Weigh in")
 	}},
-	{"power on", func(b *tab) { b.tap("Power is off") }},
+	{"power on", func(b *tab) { b.tap("Mark power on") }},
 	{"mark the time", func(b *tab) { b.tap("Mark the time") }},
 	{"weigh in again", func(b *tab) {
 		b.tap("Weigh in")
@@ -101,14 +101,14 @@ var steps = []struct {
 		b.tap("Temp")
 		b.enter("temp", "725")
 		b.press("In the metal")
-		b.tap("Temp")
+		b.tap("Write the temperature")
 	}},
 	{"all molten", func(b *tab) {
 		b.press("More")
 		b.tap("All molten")
-		b.tap("All molten")
+		b.tap("Mark all molten")
 	}},
-	{"isolated", func(b *tab) { b.tap("Power on Tap when isolated") }},
+	{"isolated", func(b *tab) { b.tap("Mark isolated") }},
 	{"skim", func(b *tab) {
 		b.tap("Skim")
 		b.enter("mass", "0.085")
@@ -177,7 +177,7 @@ func TestAMeltWithoutTheNetwork(t *testing.T) {
 			if run.cut(0) && run.cut(1) {
 				assert.Empty(t, s.lines(t, code))
 				assert.Equal(t, len(steps)+1, b.kept())
-				assert.Contains(t, b.text(), "Isolated Tap when the power is on again")
+				assert.Contains(t, b.text(), "Isolated. Tap when the power is on again")
 				b.network(true)
 				ask[bool](b, "(dispatchEvent(new Event('online')), true)")
 			}
@@ -335,7 +335,7 @@ func TestARefusedLine(t *testing.T) {
 	b.enter("mass", "1,2,3")
 	b.choose("source", "Wheels")
 	b.tap("Weigh in")
-	b.tap("Power is off")
+	b.tap("Mark power on")
 	b.tap("Mark the time")
 	b.network(true)
 	b.press("Send now")
@@ -387,6 +387,17 @@ func TestADoubtIsAskedAgain(t *testing.T) {
 	b.drained()
 	b.shows("Over the safe fill")
 	assert.Len(t, s.lines(t, code), 1)
+
+	s.pass(time.Minute)
+	b.press("More")
+	b.tap("Close the melt")
+	b.shows("Still open: Nothing is poured")
+	b.press("Close the melt")
+	b.shows("This was not written")
+	b.press("It is right: write it all the same")
+	b.tap("Close the melt")
+	b.drained()
+	b.shows("Reopen with a reason")
 }
 
 // TestStrikingWithoutTheNetwork strikes a line of the shop's and one of the
@@ -412,7 +423,7 @@ func TestStrikingWithoutTheNetwork(t *testing.T) {
 	b.tap("Temp")
 	b.enter("temp", "700")
 	b.press("In the metal")
-	b.tap("Temp")
+	b.tap("Write the temperature")
 	b.press("Set-up")
 	b.shows("This page stays open")
 	assert.Empty(t, b.violations())

@@ -110,7 +110,7 @@ func TestElementsByOhmsLaw(t *testing.T) {
 	g.saved("/kit", "kind", "furnace", "name", "Yard furnace", "letter", "A", "volts", "230")
 	coil := g.saved("/kit", "kind", "element", "name", "E5", "wire", "FeCrAl 22Cr-5.8Al", "diameter", "1,628", "length", "14.35", "ohms", "10", "cost", "45")
 	page := g.seen(coil)
-	for _, told := range []string{"14.35 m", "1.628 mm", "Ohms by its wire", "10.0 Ω", "It is not fitted in a furnace yet.", "No cold ohms are read yet."} {
+	for _, told := range []string{"14.35 m", "1.628 mm", "Ohms by its wire", "10.0 Ω", "It is not fitted in a furnace yet.", "Nothing to compare yet."} {
 		assert.Contains(t, page, told)
 	}
 	assert.Contains(t, g.seen(coil+"/edit"), `value="14.35"`, "metres come back as metres")

@@ -27,6 +27,7 @@ func (d Dock) within() string {
 // change, and the time since.
 type Power struct {
 	On     bool
+	Act    string // what a tap does, such as "Mark isolated"
 	State  string // in words, such as "Power on"
 	Hint   string // what a tap notes, such as "Tap when isolated, before charging."
 	Change Action // Label is not shown
@@ -43,9 +44,10 @@ func (p Power) class() string {
 	return "power"
 }
 
-// action is the change as the button says it: the state, then the hint.
+// action is the change as the button says it: what a tap does, then the state
+// and the hint.
 func (p Power) action() Action {
 	a := p.Change
-	a.Label, a.Under = p.State, p.Hint
+	a.Label, a.Under = p.Act, p.State+". "+p.Hint
 	return a
 }

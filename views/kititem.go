@@ -104,7 +104,7 @@ func (p KitItem) power(s quantity.Style) Figure {
 	}
 	now, at, ok := p.Item.OhmsNow(p.Lines)
 	if !ok || now <= 0 {
-		f.Missing = "No cold ohms are read yet. Read them with the plug out."
+		f.Missing = "Nothing to compare yet. Read its cold ohms with the plug out."
 		return f
 	}
 	f.Value, f.Rough = s.Number(100*float64(fresh)/float64(now), 0), !measured

@@ -116,7 +116,7 @@ func details(l melt.Line, spec melt.Spec, n Names, s quantity.Style) []string {
 	say(l.Dry, "dry")
 	say(l.Preheated, "preheated")
 	say(l.IntoHot, "into hot metal")
-	say(l.Kind == melt.Skim, strings.ToLower(spec.Label(l.Which)))
+	say(l.Kind == melt.Skim && l.Which != "", strings.ToLower(spec.Label(l.Which)))
 	say(l.Mould != "", l.Mould)
 	say(l.Kind == melt.Pour && l.Temp != nil, atTemp(l, s))
 	say(l.Probe != 0, n.kit(l.Probe))

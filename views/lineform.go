@@ -130,9 +130,9 @@ func (p LineForm) source() Field {
 // faults lists what is wrong for the summary above the form.
 func (p LineForm) faults() []Fault {
 	labels := map[string]string{
-		"source": "What", "mass": "Mass", "mould": "Mould", "probe": "Thermocouple", "tare": "Container", "spread": "±", "scale": "Scale", "which": "Kind", "count": "How many", "cost": "Cost",
-		"meter": "Meter", "energy": "Energy", "temp": "Temperature", "volts": "Volts", "amps": "Amps", "watts": "Watts", "ohms": "Ohms",
-		"crucible": "Crucible", "element": "Element", "note": "Note", "at": "Time",
+		"source": "What goes in", "mass": "Scale shows", "mould": "Mould", "probe": "Thermocouple", "tare": "Container", "spread": "Known to about ±", "scale": "Scale", "which": p.whichLabel(), "count": p.countLabel(), "cost": "What it cost",
+		"meter": "Meter shows", "energy": "Energy used", "temp": "Temperature", "volts": "Volts", "amps": "Amps", "watts": "Watts", "ohms": "Ohms",
+		"crucible": "Crucible", "element": "Element set", "note": "Note", "at": "Time",
 	}
 	order := []string{"source", "which", "mass", "tare", "spread", "scale", "temp", "probe", "count", "mould", "meter", "energy", "volts", "amps", "watts", "ohms", "cost", "crucible", "element", "at", "note"}
 	var all []Fault
@@ -186,7 +186,18 @@ func (p LineForm) act() string {
 	if p.Of != 0 {
 		return "Write it anew"
 	}
+	if act, ok := acts[p.Spec.Kind]; ok {
+		return act
+	}
 	return p.Spec.Verb
+}
+
+// acts are what the button does where the kind's own word is none for it.
+var acts = map[melt.Kind]string{
+	melt.HeelIn: "Write the heel", melt.HeelOut: "Write the heel", melt.PowerOn: "Mark power on", melt.Isolated: "Mark isolated",
+	melt.Meter: "Write the meter", melt.Energy: "Write the energy", melt.Electric: "Write the readings", melt.Temperature: "Write the temperature",
+	melt.FirstLiquid: "Mark first liquid", melt.AllMolten: "Mark all molten", melt.Addition: "Write the addition", melt.Spill: "Write the spill",
+	melt.Reject: "Write the rejects", melt.Steel: "Write the steel", melt.Note: "Write the note", melt.Void: "Make it void",
 }
 
 // asks reports whether the form has the tick that something is meant.
@@ -259,6 +270,13 @@ func (p LineForm) whichLabel() string {
 		return "How the dross looked"
 	}
 	return "What it was"
+}
+
+func (p LineForm) countLabel() string {
+	if p.Spec.Kind == melt.Pour {
+		return "Ingots poured"
+	}
+	return "How many"
 }
 
 func (p LineForm) meterHint() string {

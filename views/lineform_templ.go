@@ -527,12 +527,12 @@ func (p LineForm) count() templ.Component {
 				return templ_7745c5c3_Err
 			}
 		} else if p.Spec.Kind == melt.Pour {
-			templ_7745c5c3_Err = ShortNumber(p.first("count", "Ingots poured", "")).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = ShortNumber(p.first("count", p.countLabel(), "")).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
 		} else {
-			templ_7745c5c3_Err = ShortNumber(p.measured("count", "How many", "", "")).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = ShortNumber(p.measured("count", p.countLabel(), "", "")).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

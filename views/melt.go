@@ -221,14 +221,14 @@ func (m Melt) leftOn(f Frame) (a Advice, ok bool) {
 // PowerAfter is the state of the power after a line of a kind, power on or
 // isolated, or before any, with the tap that posts its change to an address.
 func PowerAfter(k melt.Kind, address, key string) Power {
-	p := Power{State: "Power is off", Hint: "Tap at the moment you switch on."}
+	p := Power{Act: "Mark power on", State: "Power is off", Hint: "Tap at the moment you switch on."}
 	next := melt.PowerOn
 	switch k {
 	case melt.PowerOn:
-		p = Power{On: true, State: "Power on", Hint: "Tap when isolated, before charging or reaching in.", Under: "since power on"}
+		p = Power{On: true, Act: "Mark isolated", State: "Power on", Hint: "Tap when isolated, before charging or reaching in.", Under: "since power on"}
 		next = melt.Isolated
 	case melt.Isolated:
-		p = Power{State: "Isolated", Hint: "Tap when the power is on again.", Under: "since isolated"}
+		p = Power{Act: "Mark power on", State: "Isolated", Hint: "Tap when the power is on again.", Under: "since isolated"}
 	}
 	p.Change = Action{Href: address, Post: true, Key: key, Fields: []Hidden{{"kind", string(next)}}}
 	return p

@@ -182,3 +182,34 @@ func TestReadingsAreShownWithTheirContainer(t *testing.T) {
 	assert.Equal(t, "0.204 kg", told.Value)
 	assert.Contains(t, told.Note, "scale showed 0.589 kg, container 0.385 kg taken off")
 }
+
+func TestTheButtonNamesTheAct(t *testing.T) {
+	assert.Equal(t, "Mark isolated", PowerAfter(melt.PowerOn, "", "").action().Label)
+	assert.Equal(t, "Mark power on", PowerAfter(melt.Isolated, "", "").action().Label)
+	for _, spec := range melt.Specs() {
+		act := LineForm{Spec: spec}.act()
+		assert.Regexp(t, "^(Check|Weigh in|Write|Mark|Skim|Pour|Change|Close|Reopen|Make)", act, spec.Kind)
+		assert.Equal(t, "Write it anew", LineForm{Spec: spec, Of: 7}.act())
+	}
+}
+
+// A look at the dross that nobody gave is no word of its own.
+func TestNotSaidIsNotSaid(t *testing.T) {
+	assert.NotContains(t, Tell(weighing(melt.Skim, 80), Names{}, quantity.Style{}).Note, "not said")
+}
+
+// The summary calls the fields what the form calls them.
+func TestFaultsBearTheNamesOfTheirFields(t *testing.T) {
+	for _, spec := range melt.Specs() {
+		form := LineForm{Spec: spec, Faults: map[string]string{}, Sources: []Option{{Value: "source-1", Label: "Rims"}}}
+		for _, name := range []string{"source", "mass", "tare", "spread", "scale", "which", "count", "cost", "meter", "energy", "volts", "amps", "watts", "ohms", "crucible", "element"} {
+			form.Faults[name] = "Wrong."
+		}
+		page := render(t, form.whole(Frame{}))
+		for _, fault := range form.faults() {
+			if strings.Contains(page, `id="`+fault.ID+`"`) && fault.Label != "" {
+				assert.Regexp(t, `>\s*`+regexp.QuoteMeta(fault.Label)+`[\s<]`, strings.SplitN(page, `</div>`, 2)[1], "%s of %s", fault.ID, spec.Kind)
+			}
+		}
+	}
+}

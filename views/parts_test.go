@@ -64,7 +64,7 @@ func everything(s string) []templ.Component {
 		Estimates(Scale{s, s, s}, []Estimate{{s, "/x", s, &Whisker{0, 1, .2, .3, .4, true, true, s}, s, s}}),
 		Plot{Says: s, X: Axis{0, 1, []Rung{{0, s}}}, Y: Axis{0, 1, []Rung{{1, s}}}, Dots: []Dot{{0, .5, .4, .6, false, s}, {1, .6, .6, .6, true, s}}, Joined: true, Limits: []Rung{{.5, s}}}.View(),
 		Table{s, []Column{{s, false}, {s, true}}, [][]Cell{{{s, s, "/x"}, {s, s, ""}, {s, s, ""}}}, s}.View(),
-		Power{On: true, State: s, Hint: s, Change: action, Under: s}.View(),
+		Power{On: true, Act: s, State: s, Hint: s, Change: action, Under: s}.View(),
 	}
 }
 

@@ -75,6 +75,14 @@ func (p Start) Furnace() int64 {
 	return p.chosen(kit.Furnace, p.pick(kit.Furnace, p.Last.Furnace, ""))
 }
 
+// chosenAlready says what the form comes with, where there was a last time.
+func (p Start) chosenAlready() string {
+	if p.Last.Furnace == 0 {
+		return ""
+	}
+	return "Last time's kit is chosen already."
+}
+
 // chosen is the piece that the form comes with, 0 for none.
 func (p Start) chosen(k kit.Kind, options []Option) int64 {
 	options = p.form().choose(string(k), "", options).Options

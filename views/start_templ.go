@@ -41,7 +41,7 @@ func (p Start) Page(f Frame) templ.Component {
 				}()
 			}
 			ctx = templ.InitializeContext(ctx)
-			templ_7745c5c3_Err = Heading("", "Start a melt", "Last time's kit is chosen already.").Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = Heading("", "Start a melt", p.chosenAlready()).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
