@@ -22,7 +22,7 @@ const (
 // program at once, to a browser now and at every change. While nothing changes
 // a stream reads one counter in memory and no database.
 func live(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
-	changes := a.store.Changes()
+	changes := a.store.ShownChanges()
 	version, err := a.store.Version(r.Context(), codeOf(r))
 	if err != nil {
 		return err
@@ -58,7 +58,7 @@ func (a *app) newer(ctx context.Context, code melt.Code, version string, changes
 			return "", 0
 		case <-tick.C:
 		}
-		now := a.store.Changes()
+		now := a.store.ShownChanges()
 		if now == changes {
 			continue
 		}

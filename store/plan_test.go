@@ -16,6 +16,7 @@ import (
 
 	"drosswise/foundry/kit"
 	"drosswise/foundry/melt"
+	"drosswise/foundry/quantity"
 	"drosswise/foundry/scrap"
 )
 
@@ -82,7 +83,7 @@ func (w *workshop) listen(t *testing.T) *[]said {
 
 // grows are the tables that have a row per melt or line or delivery, so that
 // reading one through takes the longer the more a shop has logged.
-var grows = []string{"melt", "line", "weighing", "strike", "figure", "figure_source", "figure_lot", "lot", "lot_sum", "melt_words", "kit_line", "change"}
+var grows = []string{"melt", "line", "weighing", "strike", "figure", "figure_source", "figure_lot", "lot", "lot_sum", "melt_words", "kit_line", "change", "photo", "photo_strike"}
 
 var tableAs = regexp.MustCompile(`(?i)\b(?:FROM|JOIN|UPDATE|INTO)\s+(\w+)(?:\s+(?:AS\s+)?(\w+))?`)
 
@@ -208,6 +209,17 @@ func TestNothingReadsAGrowingTableThrough(t *testing.T) {
 	}
 	check("rules of the due list", func() error { _, err := w.DueRules(ctx); return err })
 	check("a calendar", func() error { _, err := w.CalendarSince(ctx, w.by); return err })
+	photo := Photo{Key: w.key(), Of: PhotoOf{Line: line.ID}, Width: 1, Height: 1}
+	check("add photo", func() error { return w.AddPhoto(ctx, w.by, photo, pictures) })
+	check("strike photo", func() error { return w.StrikePhoto(ctx, w.by, 1, struck(w.key(), "blurred")) })
+	check("photos of a melt", func() error { _, err := w.MeltPhotos(ctx, open.ID); return err })
+	check("photos of kit", func() error { _, err := w.KitPhotos(ctx, w.crucibles[0]); return err })
+	check("photos of deliveries", func() error { _, err := w.LotPhotos(ctx, w.sources[0]); return err })
+	check("heats at photos", func() error {
+		_, err := w.HeatsAt(ctx, kit.Item{Kind: kit.Crucible, ID: w.crucibles[0]}, []quantity.Moment{w.Now()})
+		return err
+	})
+	check("a picture", func() error { _, err := w.Picture(ctx, 1, true); return err })
 	check("open deliveries", func() error { _, err := w.OpenLots(ctx, 5); return err })
 
 	check("start", func() error { w.start(t, 0); return nil })

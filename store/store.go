@@ -40,6 +40,7 @@ type Store struct {
 	clock       func() time.Time
 	changes     atomic.Uint64 // see Changes
 	wear        atomic.Uint64 // see WearChanges
+	shown       atomic.Uint64 // see ShownChanges
 	kit         atomic.Pointer[keptKit]
 	looks       atomic.Pointer[keptLooks]
 }
@@ -106,6 +107,8 @@ type tx struct {
 	by      int64
 	touched bool // what the estimates read has changed
 	aged    bool // what wear is read from has changed
+
+	pictured bool // photos were added or struck
 }
 
 // change runs fn in a transaction and commits it unless fn fails.
@@ -128,6 +131,9 @@ func (s *Store) change(ctx context.Context, by int64, fn func(*tx) error) error 
 	if c.touched || c.aged {
 		s.wear.Add(1)
 	}
+	if c.touched || c.pictured {
+		s.shown.Add(1)
+	}
 	return nil
 }
 
@@ -143,6 +149,10 @@ func (t *tx) worn() { t.aged = true }
 // WearChanges counts the changes to what wear is read from, melts among it,
 // since the store was opened.
 func (s *Store) WearChanges() uint64 { return s.wear.Load() }
+
+// ShownChanges counts the changes to what the pages of melts show, photos among
+// it, since the store was opened.
+func (s *Store) ShownChanges() uint64 { return s.shown.Load() }
 
 // snapshot runs several reads on the database as it is at one moment, so that
 // a line written meanwhile is in all of them or in none.

@@ -20,8 +20,13 @@ type Mark struct {
 // before gives errSame, also when it was marked otherwise since; a key that
 // stands for another mark gives ErrConflict.
 func (t *tx) mark(ctx context.Context, column string, id int64, m Mark) error {
+	return t.markIn(ctx, "strike", column, id, m)
+}
+
+// markIn is mark for what has a table of strikes of its own.
+func (t *tx) markIn(ctx context.Context, table, column string, id int64, m Mark) error {
 	var same bool
-	err := t.QueryRowContext(ctx, "SELECT "+column+" IS ? AND struck = ? FROM strike WHERE key = ?", id, m.Struck, m.Key).Scan(&same)
+	err := t.QueryRowContext(ctx, "SELECT "+column+" IS ? AND struck = ? FROM "+table+" WHERE key = ?", id, m.Struck, m.Key).Scan(&same)
 	switch {
 	case err == nil && same:
 		return errSame
@@ -30,7 +35,7 @@ func (t *tx) mark(ctx context.Context, column string, id int64, m Mark) error {
 	case !errors.Is(err, sql.ErrNoRows):
 		return fmt.Errorf("strike: %w", err)
 	}
-	_, err = t.ExecContext(ctx, "INSERT INTO strike (key, "+column+", struck, at, person_id, reason) VALUES (?,?,?,?,?,?)",
+	_, err = t.ExecContext(ctx, "INSERT INTO "+table+" (key, "+column+", struck, at, person_id, reason) VALUES (?,?,?,?,?,?)",
 		m.Key, id, m.Struck, t.now, t.by, m.Reason)
 	if err != nil {
 		return fmt.Errorf("strike: %w", err)

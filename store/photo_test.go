@@ -1,0 +1,156 @@
+package store
+
+import (
+	"bytes"
+	"os"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"drosswise/foundry/kit"
+	"drosswise/foundry/melt"
+	"drosswise/foundry/quantity"
+)
+
+// pictures stand for JPEGs: the store does not look into them.
+var pictures = Pictures{Full: bytes.Repeat([]byte("full"), 100_000), Thumb: bytes.Repeat([]byte("thumb"), 4_000)}
+
+// photographed is a workshop with a photo of a line of a melt, of a line of its
+// crucible and of a delivery.
+func photographed(t *testing.T) (w *workshop, h melt.Heading, all []Photo) {
+	w = newWorkshop(t)
+	ctx := t.Context()
+	h = w.start(t, 0)
+	require.NoError(t, w.Add(ctx, w.by, h.Code, melt.Line{Kind: melt.Stamp, Key: w.key()}, false))
+	_, lines, err := w.Melt(ctx, h.Code)
+	require.NoError(t, err)
+	require.NoError(t, w.AddKitLine(ctx, w.by, kit.Line{Key: w.key(), Item: w.crucibles[0], Kind: kit.Inspected, Ring: "clear"}))
+	_, kitLines, _, err := w.KitItem(ctx, w.crucibles[0])
+	require.NoError(t, err)
+	w.pass(time.Minute)
+	for _, of := range []PhotoOf{{Line: lines[0].ID}, {KitLine: kitLines[0].ID}, {Lot: w.lots[0]}} {
+		p := Photo{Key: w.key(), Of: of, At: w.Now() - minute/2, Note: "from above", Width: 1600, Height: 1200}
+		require.NoError(t, w.AddPhoto(ctx, w.by, p, pictures))
+		all = append(all, p)
+	}
+	return w, h, all
+}
+
+func TestAPhotoIsStoredOnce(t *testing.T) {
+	w, h, all := photographed(t)
+	ctx := t.Context()
+	lists := [][]Photo{}
+	for _, read := range []func() ([]Photo, error){
+		func() ([]Photo, error) { return w.MeltPhotos(ctx, h.ID) },
+		func() ([]Photo, error) { return w.KitPhotos(ctx, w.crucibles[0]) },
+		func() ([]Photo, error) { return w.LotPhotos(ctx, w.sources[0]) },
+	} {
+		some, err := read()
+		require.NoError(t, err)
+		lists = append(lists, some)
+	}
+	for i, want := range all {
+		require.Len(t, lists[i], 1)
+		want.ID, want.Noted, want.By = int64(i+1), w.Now(), w.by
+		assert.Equal(t, want, lists[i][0])
+		one, err := w.Photo(ctx, want.ID)
+		require.NoError(t, err)
+		assert.Equal(t, want, one)
+	}
+	for thumb, want := range map[bool][]byte{false: pictures.Full, true: pictures.Thumb} {
+		got, err := w.Picture(ctx, 2, thumb)
+		require.NoError(t, err)
+		assert.Equal(t, want, got)
+	}
+	other, err := w.KitPhotos(ctx, w.crucibles[1])
+	require.NoError(t, err)
+	assert.Empty(t, other)
+
+	before := w.dump(t)
+	require.NoError(t, w.AddPhoto(ctx, w.by, all[0], pictures), "sent again")
+	moved := all[0]
+	moved.Of = all[1].Of
+	assert.ErrorIs(t, w.AddPhoto(ctx, w.by, moved, pictures), ErrConflict, "the same key for another line")
+	both := all[0]
+	both.Key, both.Of.Lot = w.key(), 1
+	assert.ErrorContains(t, w.AddPhoto(ctx, w.by, both, pictures), "CHECK")
+	assert.ErrorContains(t, w.AddPhoto(ctx, w.by, Photo{Key: w.key(), Of: PhotoOf{Line: 999}, Width: 1, Height: 1}, pictures), "FOREIGN KEY")
+	assert.Equal(t, before, w.dump(t))
+	_, err = w.Photo(ctx, 99)
+	assert.ErrorIs(t, err, ErrNotFound)
+	_, err = w.Picture(ctx, 99, true)
+	assert.ErrorIs(t, err, ErrNotFound)
+}
+
+func TestAPhotoIsStruckAndPutBack(t *testing.T) {
+	w, h, _ := photographed(t)
+	ctx := t.Context()
+	version := func() string {
+		v, err := w.Version(ctx, h.Code)
+		require.NoError(t, err)
+		return v
+	}
+	was, changes, estimates := version(), w.ShownChanges(), w.Changes()
+	strike := Mark{Key: w.key(), Struck: true, Reason: "blurred"}
+	for range 2 {
+		require.NoError(t, w.StrikePhoto(ctx, w.by, 1, strike))
+	}
+	p, err := w.Photo(ctx, 1)
+	require.NoError(t, err)
+	assert.Equal(t, &PhotoStrike{At: w.Now(), By: w.by, Reason: "blurred"}, p.Strike)
+	assert.NotEqual(t, was, version(), "a watching phone hears of it")
+	assert.Greater(t, w.ShownChanges(), changes)
+	assert.Equal(t, estimates, w.Changes(), "no figure hangs on a photo")
+	assert.ErrorIs(t, w.StrikePhoto(ctx, w.by, 2, strike), ErrConflict)
+
+	require.NoError(t, w.StrikePhoto(ctx, w.by, 1, Mark{Key: w.key()}))
+	require.NoError(t, w.StrikePhoto(ctx, w.by, 1, strike), "an old tap that comes late")
+	p, err = w.Photo(ctx, 1)
+	require.NoError(t, err)
+	assert.True(t, p.Stands())
+	assert.ErrorIs(t, w.StrikePhoto(ctx, w.by, 99, Mark{Key: w.key(), Struck: true}), ErrNotFound)
+	for _, statement := range []string{"UPDATE photo SET note = ''", "DELETE FROM photo", "UPDATE photo_strike SET reason = ''", "DELETE FROM photo_strike"} {
+		_, err := w.write.Exec(statement)
+		assert.ErrorContains(t, err, "is never", statement)
+	}
+}
+
+func TestHeatsAtAPhoto(t *testing.T) {
+	w := newWorkshop(t)
+	ctx := t.Context()
+	first := w.Now()
+	for range 3 {
+		h := w.start(t, 0)
+		require.NoError(t, w.Add(ctx, w.by, h.Code, melt.Line{Kind: melt.Charge, Key: w.key(), Source: w.sources[0], Gross: []quantity.Mass{kg}, Scale: w.scales[0]}, false))
+		w.pass(time.Hour)
+	}
+	for _, it := range []kit.Item{{Kind: kit.Crucible, ID: w.crucibles[0]}, {Kind: kit.Element, ID: w.elements[0]}, {Kind: kit.Furnace, ID: w.furnaces[0]}} {
+		heats, err := w.HeatsAt(ctx, it, []quantity.Moment{first - 1, first, first + 90*minute, w.Now()})
+		require.NoError(t, err)
+		assert.Equal(t, []int{0, 1, 2, 3}, heats, it.Kind)
+	}
+	none, err := w.HeatsAt(ctx, kit.Item{Kind: kit.Scale, ID: w.scales[0]}, []quantity.Moment{first})
+	require.NoError(t, err)
+	assert.Nil(t, none)
+}
+
+func TestABackupHoldsPhotos(t *testing.T) {
+	w, _, _ := photographed(t)
+	ctx := t.Context()
+	to := filepath.Join(t.TempDir(), FileName)
+	require.NoError(t, Backup(ctx, w.dir, to))
+	s, err := Open(ctx, filepath.Dir(to), time.Now)
+	require.NoError(t, err)
+	defer s.Close()
+	for thumb, want := range map[bool][]byte{false: pictures.Full, true: pictures.Thumb} {
+		got, err := s.Picture(ctx, 3, thumb)
+		require.NoError(t, err)
+		assert.Equal(t, want, got)
+	}
+	info, err := os.Stat(to)
+	require.NoError(t, err)
+	assert.Greater(t, info.Size(), int64(3*len(pictures.Full)))
+}
