@@ -28,6 +28,7 @@ type app struct {
 	settings settings
 	yields   *beside[estimated]   // what all melts tell of scrap
 	ages     *beside[ageing.Book] // how kit wears
+	uploads  chan struct{}        // photos on their way in
 	ending   <-chan struct{}      // closed when the server is to stop
 	secure   *secured             // nil without HTTPS of our own
 	http.Handler
@@ -36,7 +37,7 @@ type app struct {
 // newApp makes the door of a shop. It is an http.Handler as people run it;
 // tests use the same.
 func newApp(st *store.Store, log *slog.Logger, s settings) (*app, error) {
-	a := &app{store: st, log: log, settings: s, attempts: newAttempts()}
+	a := &app{store: st, log: log, settings: s, attempts: newAttempts(), uploads: make(chan struct{}, photosAtOnce)}
 	a.yields = &beside[estimated]{what: "estimate", changes: st.Changes, log: log, work: func(ctx context.Context) (*estimated, error) { return estimateAll(ctx, st) }}
 	a.ages = &beside[ageing.Book]{what: "wear", changes: st.WearChanges, log: log, work: func(ctx context.Context) (*ageing.Book, error) { return ageing.Read(ctx, st) }}
 	a.sessions = newSessions(st)
@@ -140,10 +141,15 @@ func headers(next http.Handler) http.Handler {
 	})
 }
 
-// limited cuts off bodies that are too large.
+// limited cuts off bodies that are too large. Nobody reads one before it is
+// known who sends it.
 func limited(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		r.Body = http.MaxBytesReader(w, r.Body, maxBody)
+		most := int64(maxBody)
+		if takesPhoto(r) {
+			most = maxPhotoBody
+		}
+		r.Body = http.MaxBytesReader(w, r.Body, most)
 		next.ServeHTTP(w, r)
 	})
 }

@@ -78,6 +78,11 @@ func (s *shed) stops(t *testing.T, p *phone) map[string][]string {
 	p.save(p.fill(path, path+"/strike", "reason", "read in grams"))
 	p.save(p.fill("/scrap/1/lots/new", "/scrap/1/lots", "as_found", "40", "as_charged", "36.5", "steel", "2.1", "note", "spokes still in"))
 	p.save(p.fill("/kit/2/add/inspected", "/kit/2/lines", "note", "hairline at the rim"))
+	for n, taken := range []string{path, path, "/kit/2/lines/1", "/scrap/1/lots/1"} {
+		g := p.shows(taken+"/photos", dross(t, 1200, 900+400*(n%2)), nil, "key", fmt.Sprintf("tour-photo-%d", n), "note", "from above")
+		require.Equal(t, http.StatusSeeOther, g.status, g.text())
+	}
+	p.save(p.open(path+"/photos").form(t, "/photos/2/strike"))
 	for _, role := range []string{"melter", "reader"} {
 		token, _, err := s.store.Invite(ctx, 1, role)
 		require.NoError(t, err)
@@ -96,43 +101,83 @@ func (s *shed) stops(t *testing.T, p *phone) map[string][]string {
 	forms := []string{"/add/charge", "/add/pour", "/add/temperature", "/add/check", "/add/addition"} // the gallery has all of them
 	lines := s.lines(t, running)
 	return map[string][]string{
-		"/setup/{token}":             {"/setup/used-up"},
-		"/join/{token}":              {"/join/" + token, "/join/used-up"},
-		"/signin":                    nil, // signed in it leads on; see TestTourOfANewShop
-		"/offline":                   {"/offline"},
-		"/trust":                     {"/trust"}, // the gallery has it with HTTPS on
-		"/trust/drosswise-ca.crt":    nil,        // no page
-		"/":                          {"/"},
-		"/account":                   {"/account"},
-		"/melts":                     {"/melts", "/melts?q=zeppelin", "/melts?from=yesterday&q=nothing"},
-		"/melts/start":               {"/melts/start"},
-		"/melts/paper":               {"/melts/paper"},
-		"/melts/{code}":              append(at(closed, ""), at(running, "", "?done="+lines[0].Key, "?done="+lines[4].Key)...),
-		"/melts/{code}/live":         nil, // no page
-		"/melts/{code}/forms":        nil, // shown on the melt's page
-		"/melts/{code}/add/{kind}":   append(at(running, forms...), at(running, fmt.Sprintf("/add/charge?of=%d", line.ID))...),
-		"/melts/{code}/lines/{line}": at(running, fmt.Sprintf("/lines/%d", line.ID), fmt.Sprintf("/lines/%d", lines[3].ID), fmt.Sprintf("/lines/%d", lines[4].ID)),
-		"/scrap":                     {"/scrap", "/scrap?by=name", "/scrap?form=can"},
-		"/scrap/new":                 {"/scrap/new"},
-		"/scrap/compare":             {"/scrap/compare", "/scrap/compare?a=1&b=2"},
-		"/scrap/prices":              {"/scrap/prices"},
-		"/scrap/{id}":                {"/scrap/1", "/scrap/2"},
-		"/scrap/{id}/belief":         {"/scrap/1/belief"},
-		"/scrap/{id}/prices":         {"/scrap/2/prices"},
-		"/scrap/{id}/edit":           {"/scrap/1/edit"},
-		"/scrap/{id}/lots/new":       {"/scrap/1/lots/new"},
-		"/findings":                  {"/findings"},
-		"/kit":                       {"/kit"},
-		"/kit/bench":                 {"/kit/bench", "/kit/bench?wire=nonsense&volts=x", "/kit/bench?wire=FeCrAl+22Cr-5.8Al&diameter=1.63&length=14.4&volts=230&circuit=16&plug=13&turns=&former="},
-		"/kit/new/{kind}":            {"/kit/new/furnace", "/kit/new/crucible", "/kit/new/element", "/kit/new/scale", "/kit/new/probe"},
-		"/kit/{id}":                  {"/kit/1", "/kit/2", "/kit/3", "/kit/4"},
-		"/kit/{id}/edit":             {"/kit/1/edit", "/kit/2/edit"},
-		"/kit/{id}/add/{kind}":       {"/kit/2/add/inspected", "/kit/3/add/read"},
-		"/shop":                      {"/shop"},
-		"/shop/edit":                 {"/shop/edit"},
-		"/shop/tariffs/new":          {"/shop/tariffs/new"},
-		"/shop/due":                  {"/shop/due"},
-		"/shop/people/{id}":          {"/shop/people/1", "/shop/people/2", "/shop/people/99"},
+		"/setup/{token}":                    {"/setup/used-up"},
+		"/join/{token}":                     {"/join/" + token, "/join/used-up"},
+		"/signin":                           nil, // signed in it leads on; see TestTourOfANewShop
+		"/offline":                          {"/offline"},
+		"/trust":                            {"/trust"}, // the gallery has it with HTTPS on
+		"/trust/drosswise-ca.crt":           nil,        // no page
+		"/":                                 {"/"},
+		"/account":                          {"/account"},
+		"/melts":                            {"/melts", "/melts?q=zeppelin", "/melts?from=yesterday&q=nothing"},
+		"/melts/start":                      {"/melts/start"},
+		"/melts/paper":                      {"/melts/paper"},
+		"/melts/{code}":                     append(at(closed, ""), at(running, "", "?done="+lines[0].Key, "?done="+lines[4].Key)...),
+		"/melts/{code}/live":                nil, // no page
+		"/melts/{code}/forms":               nil, // shown on the melt's page
+		"/melts/{code}/add/{kind}":          append(at(running, forms...), at(running, fmt.Sprintf("/add/charge?of=%d", line.ID))...),
+		"/melts/{code}/lines/{line}":        at(running, fmt.Sprintf("/lines/%d", line.ID), fmt.Sprintf("/lines/%d", lines[3].ID), fmt.Sprintf("/lines/%d", lines[4].ID)),
+		"/scrap":                            {"/scrap", "/scrap?by=name", "/scrap?form=can"},
+		"/scrap/new":                        {"/scrap/new"},
+		"/scrap/compare":                    {"/scrap/compare", "/scrap/compare?a=1&b=2"},
+		"/scrap/prices":                     {"/scrap/prices"},
+		"/scrap/{id}":                       {"/scrap/1", "/scrap/2"},
+		"/scrap/{id}/belief":                {"/scrap/1/belief"},
+		"/scrap/{id}/prices":                {"/scrap/2/prices"},
+		"/scrap/{id}/edit":                  {"/scrap/1/edit"},
+		"/scrap/{id}/lots/new":              {"/scrap/1/lots/new"},
+		"/findings":                         {"/findings"},
+		"/kit":                              {"/kit"},
+		"/kit/bench":                        {"/kit/bench", "/kit/bench?wire=nonsense&volts=x", "/kit/bench?wire=FeCrAl+22Cr-5.8Al&diameter=1.63&length=14.4&volts=230&circuit=16&plug=13&turns=&former="},
+		"/kit/new/{kind}":                   {"/kit/new/furnace", "/kit/new/crucible", "/kit/new/element", "/kit/new/scale", "/kit/new/probe"},
+		"/kit/{id}":                         {"/kit/1", "/kit/2", "/kit/3", "/kit/4"},
+		"/kit/{id}/edit":                    {"/kit/1/edit", "/kit/2/edit"},
+		"/kit/{id}/add/{kind}":              {"/kit/2/add/inspected", "/kit/3/add/read"},
+		"/shop":                             {"/shop"},
+		"/shop/edit":                        {"/shop/edit"},
+		"/shop/tariffs/new":                 {"/shop/tariffs/new"},
+		"/shop/due":                         {"/shop/due"},
+		"/shop/people/{id}":                 {"/shop/people/1", "/shop/people/2", "/shop/people/99"},
+		"/setup/{token}":                    {"/setup/used-up"},
+		"/join/{token}":                     {"/join/" + token, "/join/used-up"},
+		"/signin":                           nil, // signed in it leads on; see TestTourOfANewShop
+		"/offline":                          {"/offline"},
+		"/":                                 {"/"},
+		"/account":                          {"/account"},
+		"/melts":                            {"/melts", "/melts?q=zeppelin", "/melts?from=yesterday&q=nothing"},
+		"/melts/start":                      {"/melts/start"},
+		"/melts/paper":                      {"/melts/paper"},
+		"/melts/{code}":                     append(at(closed, ""), at(running, "", "?done="+lines[0].Key, "?done="+lines[4].Key)...),
+		"/melts/{code}/live":                nil, // no page
+		"/melts/{code}/forms":               nil, // shown on the melt's page
+		"/melts/{code}/add/{kind}":          append(at(running, forms...), at(running, fmt.Sprintf("/add/charge?of=%d", line.ID))...),
+		"/melts/{code}/lines/{line}":        at(running, fmt.Sprintf("/lines/%d", line.ID), fmt.Sprintf("/lines/%d", lines[3].ID), fmt.Sprintf("/lines/%d", lines[4].ID)),
+		"/melts/{code}/lines/{line}/photos": {path + "/photos", fmt.Sprintf("/melts/%s/lines/%d/photos", running, lines[1].ID)},
+		"/kit/{id}/lines/{line}/photos":     {"/kit/2/lines/1/photos"},
+		"/scrap/{id}/lots/{lot}/photos":     {"/scrap/1/lots/1/photos"},
+		"/photos/{id}.jpg":                  nil, // no page
+		"/photos/{id}/thumb.jpg":            nil,
+		"/scrap":                            {"/scrap", "/scrap?by=name", "/scrap?form=can"},
+		"/scrap/new":                        {"/scrap/new"},
+		"/scrap/compare":                    {"/scrap/compare", "/scrap/compare?a=1&b=2"},
+		"/scrap/prices":                     {"/scrap/prices"},
+		"/scrap/{id}":                       {"/scrap/1", "/scrap/2"},
+		"/scrap/{id}/belief":                {"/scrap/1/belief"},
+		"/scrap/{id}/prices":                {"/scrap/2/prices"},
+		"/scrap/{id}/edit":                  {"/scrap/1/edit"},
+		"/scrap/{id}/lots/new":              {"/scrap/1/lots/new"},
+		"/findings":                         {"/findings"},
+		"/kit":                              {"/kit"},
+		"/kit/bench":                        {"/kit/bench", "/kit/bench?wire=nonsense&volts=x", "/kit/bench?wire=FeCrAl+22Cr-5.8Al&diameter=1.63&length=14.4&volts=230&circuit=16&plug=13&turns=&former="},
+		"/kit/new/{kind}":                   {"/kit/new/furnace", "/kit/new/crucible", "/kit/new/element", "/kit/new/scale", "/kit/new/probe"},
+		"/kit/{id}":                         {"/kit/1", "/kit/2", "/kit/3", "/kit/4"},
+		"/kit/{id}/edit":                    {"/kit/1/edit", "/kit/2/edit"},
+		"/kit/{id}/add/{kind}":              {"/kit/2/add/inspected", "/kit/3/add/read"},
+		"/shop":                             {"/shop"},
+		"/shop/edit":                        {"/shop/edit"},
+		"/shop/tariffs/new":                 {"/shop/tariffs/new"},
+		"/shop/due":                         {"/shop/due"},
+		"/shop/people/{id}":                 {"/shop/people/1", "/shop/people/2", "/shop/people/99"},
 	}
 }
 

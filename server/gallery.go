@@ -47,6 +47,7 @@ func galleryHandler() http.Handler {
 	mux := http.NewServeMux()
 	mux.Handle("/static/", static.Handler())
 	mux.HandleFunc("GET /manifest.webmanifest", static.Manifest)
+	mux.HandleFunc("GET /photos/{id}/thumb.jpg", galleryPicture)
 	scenes := allScenes()
 	for _, s := range scenes {
 		mux.Handle("GET /"+s.path, sceneHandler(s))
@@ -57,7 +58,7 @@ func galleryHandler() http.Handler {
 
 func allScenes() []scene {
 	var all []scene
-	for _, some := range [][]scene{meltScenes(), lineScenes(), listScenes(), formScenes(), scrapScenes(), yieldScenes(), findingsScenes(), kitScenes(), wornScenes(), peopleScenes()} {
+	for _, some := range [][]scene{meltScenes(), lineScenes(), listScenes(), formScenes(), scrapScenes(), yieldScenes(), findingsScenes(), kitScenes(), wornScenes(), photoScenes(), peopleScenes()} {
 		all = append(all, some...)
 	}
 	return all

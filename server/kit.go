@@ -44,6 +44,9 @@ func kitItemPage(a *app, w http.ResponseWriter, r *http.Request, v visit) error 
 	if page.Names, err = a.names(ctx, nil); err != nil {
 		return err
 	}
+	if err := a.photosOfKit(ctx, &page, v.style); err != nil {
+		return err
+	}
 	due, err := a.dueByID(ctx, v)
 	if err != nil {
 		return err

@@ -33,6 +33,11 @@ func (a *app) showLine(w http.ResponseWriter, r *http.Request, v visit, status i
 	if page.Names, err = a.names(r.Context(), lines); err != nil {
 		return err
 	}
+	photos, err := a.photosOfMelt(r.Context(), h, lines[i:i+1], page.Names, v.style)
+	if err != nil {
+		return err
+	}
+	page.Photos = photos[line]
 	return a.show(w, r, status, page.Page(a.frame(r, v, "A line of melt "+string(h.Code), "melts")))
 }
 

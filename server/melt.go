@@ -40,6 +40,9 @@ func meltPage(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 	if page.Names, err = a.names(ctx, lines); err != nil {
 		return err
 	}
+	if page.Photos, err = a.photosOfMelt(ctx, h, lines, page.Names, v.style); err != nil {
+		return err
+	}
 	if err := a.crucibleOf(ctx, &page); err != nil {
 		return err
 	}

@@ -76,6 +76,14 @@ func (a *app) routes() []route {
 		{post, "/melts/{code}/lines/{line}/strike", melter, strike},
 		{post, "/melts/{code}/lines/{line}/lift", melter, lift},
 
+		{get, "/melts/{code}/lines/{line}/photos", reader, linePhotosPage},
+		{post, "/melts/{code}/lines/{line}/photos", melter, addLinePhoto},
+
+		{get, "/photos/{id}.jpg", reader, photoFull},
+		{get, "/photos/{id}/thumb.jpg", reader, photoThumb},
+		{post, "/photos/{id}/strike", melter, strikePhoto},
+		{post, "/photos/{id}/lift", melter, liftPhoto},
+
 		{get, "/scrap", reader, scrapPage},
 		{get, "/scrap/new", melter, newSourcePage},
 		{post, "/scrap", melter, newSource},
@@ -95,6 +103,8 @@ func (a *app) routes() []route {
 		{post, "/scrap/{id}/lots", melter, newLot},
 		{post, "/scrap/{id}/lots/{lot}/strike", melter, strikeLot},
 		{post, "/scrap/{id}/lots/{lot}/lift", melter, liftLot},
+		{get, "/scrap/{id}/lots/{lot}/photos", reader, lotPhotosPage},
+		{post, "/scrap/{id}/lots/{lot}/photos", melter, addLotPhoto},
 
 		{get, "/findings", reader, findingsPage},
 
@@ -109,6 +119,8 @@ func (a *app) routes() []route {
 		{post, "/kit/{id}/lines", melter, addKitLine},
 		{post, "/kit/{id}/lines/{line}/strike", melter, strikeKitLine},
 		{post, "/kit/{id}/lines/{line}/lift", melter, liftKitLine},
+		{get, "/kit/{id}/lines/{line}/photos", reader, kitPhotosPage},
+		{post, "/kit/{id}/lines/{line}/photos", melter, addKitPhoto},
 		{post, "/kit/{id}/alarms/{code}/{how}", melter, closeAlarm},
 
 		{get, "/shop", reader, shopPage},

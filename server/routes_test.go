@@ -57,6 +57,17 @@ var rules = map[string]role{
 	"GET /kit/bench":                 reader,
 	"GET /api/v1/due":                reader,
 
+	"GET /melts/{code}/lines/{line}/photos":  reader,
+	"GET /kit/{id}/lines/{line}/photos":      reader,
+	"GET /scrap/{id}/lots/{lot}/photos":      reader,
+	"GET /photos/{id}.jpg":                   reader,
+	"GET /photos/{id}/thumb.jpg":             reader,
+	"POST /melts/{code}/lines/{line}/photos": melter,
+	"POST /kit/{id}/lines/{line}/photos":     melter,
+	"POST /scrap/{id}/lots/{lot}/photos":     melter,
+	"POST /photos/{id}/strike":               melter,
+	"POST /photos/{id}/lift":                 melter,
+
 	"GET /melts/start":                        melter,
 	"POST /melts":                             melter,
 	"GET /melts/paper":                        melter,

@@ -104,6 +104,9 @@ func sourcePage(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 		return err
 	}
 	page.People = n.People
+	if page.Photos, err = a.photosOfLots(ctx, p, n.People, v.style); err != nil {
+		return err
+	}
 	if page.Melts, err = a.lastMelts(ctx, store.Filter{Source: p.ID}, n, fitsShown); err != nil {
 		return err
 	}

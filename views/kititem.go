@@ -16,9 +16,11 @@ type KitItem struct {
 	Wear    kit.Wear
 	Names   Names // kit and people
 	Melts   []MeltRow
-	Worn    *Worn    // nil while the first is being worked out
-	Due     *kit.Due // nil where it is retired, or its kind not on the list
-	All     bool     // all lines are asked for
+	Worn    *Worn             // nil while the first is being worked out
+	Due     *kit.Due          // nil where it is retired, or its kind not on the list
+	Photos  map[int64][]Photo // by line, those that stand
+	Life    []Photo           // the same in order of time, of lines that stand, with the heats by then
+	All     bool              // all lines are asked for
 	May     bool
 	NewKeys func() string // a key for each button that writes something
 }
@@ -206,7 +208,7 @@ func (p KitItem) rest() int {
 
 func (p KitItem) row(l kit.Line, s quantity.Style) Row {
 	spec, _ := kit.SpecOf(l.Kind)
-	r := Row{ID: fmt.Sprintf("line-%d", l.ID), Verb: spec.Done}
+	r := Row{ID: fmt.Sprintf("line-%d", l.ID), Verb: spec.Done, Photos: p.Photos[l.ID], Style: s}
 	notes := nonEmpty(l.Note)
 	switch l.Kind {
 	case kit.Fitted:
@@ -226,7 +228,8 @@ func (p KitItem) row(l kit.Line, s quantity.Style) Row {
 		r.Struck = &Struck{Reason: k.Reason, Who: p.Names.People[k.By], When: s.Date(k.At)}
 	}
 	if p.May {
-		r.Tap = []Action{strikeOrLift(p.path(fmt.Sprintf("/lines/%d", l.ID)), l.Strike != nil, p.NewKeys)}
+		line := p.path(fmt.Sprintf("/lines/%d", l.ID))
+		r.Tap = []Action{strikeOrLift(line, l.Strike != nil, p.NewKeys), photoTap(line)}
 	}
 	return r
 }

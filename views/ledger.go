@@ -1,5 +1,7 @@
 package views
 
+import "drosswise/foundry/quantity"
+
 // Ledger is rows on a ruled page: the time left of the margin line, what
 // happened in the middle, the value right.
 type Ledger struct {
@@ -19,7 +21,9 @@ type Row struct {
 	Href   string // where the row leads; may be empty
 	Hot    bool   // the power was on: the margin line is thick and ember
 	Struck *Struck
-	Tap    []Action // buttons of the row, such as Strike
+	Photos []Photo
+	Style  quantity.Style // how the photos' days are written
+	Tap    []Action       // buttons of the row, such as Strike
 }
 
 // Struck says why a line no longer counts. The line stays readable.

@@ -14,6 +14,7 @@ type LinePage struct {
 	State   melt.State
 	Line    melt.Line
 	Names   Names
+	Photos  []Photo // that stand
 	Key     string
 	Reason  string // as typed
 	Fault   string

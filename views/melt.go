@@ -28,6 +28,7 @@ type Melt struct {
 	HeelLeft *quantity.Mass // what the melt before left in this crucible
 	HeelFrom melt.Code
 	Expect   *recovery.Expectation // of what is charged so far, nil when there is none
+	Photos   map[int64][]Photo     // by line, those that stand
 	Held     *recovery.Held        // the recovery of a closed melt beside what its charge let expect
 	Fit      *recovery.MeltFit     // the same with more, where it is in the estimate of all melts
 	May      bool                  // the visitor may log
@@ -328,9 +329,12 @@ func (m Melt) ledger(s quantity.Style) Ledger {
 
 func (m Melt) row(l melt.Line, s quantity.Style) Row {
 	t := Tell(l, m.Names, s)
-	r := Row{ID: fmt.Sprintf("line-%d", l.ID), Time: s.Clock(l.At), Verb: t.Verb, Text: t.Text, Note: t.Note, Value: t.Value}
+	r := Row{ID: fmt.Sprintf("line-%d", l.ID), Time: s.Clock(l.At), Verb: t.Verb, Text: t.Text, Note: t.Note, Value: t.Value, Photos: m.Photos[l.ID], Style: s}
 	if m.May {
 		r.Href = m.path(fmt.Sprintf("/lines/%d", l.ID))
+		if l.Stands() && photographed[l.Kind] {
+			r.Tap = []Action{photoTap(r.Href)}
+		}
 	}
 	if k := l.Strike; k != nil {
 		r.Struck = &Struck{Reason: k.Reason, Who: m.Names.People[k.By], When: s.Clock(k.At)}

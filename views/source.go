@@ -27,6 +27,7 @@ type Source struct {
 	Cost    *SourceCost   // of a kilo of metal; nil while there is no estimate
 	History []recovery.Point
 	Handled map[melt.Code]Handled // how Melts were worked
+	Photos  map[int64][]Photo     // by delivery, those that stand
 	People  map[int64]string
 	May     bool
 	NewKeys func() string // a key for each button that writes something
@@ -130,13 +131,14 @@ func (p Source) ledger(s quantity.Style) Ledger {
 	led := Ledger{Empty: "No delivery is written yet. Weighing what comes in tells how much is left, and what steel and plastic it brings."}
 	var years yearly
 	for _, l := range p.Lots {
-		r := Row{ID: fmt.Sprintf("lot-%d", l.ID), Verb: "Delivered", Text: lotMass(l, s), Note: lotNote(l, s), Value: lotLeft(l, s)}
+		r := Row{ID: fmt.Sprintf("lot-%d", l.ID), Verb: "Delivered", Text: lotMass(l, s), Note: lotNote(l, s), Value: lotLeft(l, s), Photos: p.Photos[l.ID], Style: s}
 		r.Day, r.Time = years.at(l.At, s)
 		if k := l.Strike; k != nil {
 			r.Struck = &Struck{Reason: k.Reason, Who: p.People[k.By], When: s.Date(k.At)}
 		}
 		if p.May {
-			r.Tap = []Action{strikeOrLift(p.path(fmt.Sprintf("/lots/%d", l.ID)), l.Strike != nil, p.NewKeys)}
+			lot := p.path(fmt.Sprintf("/lots/%d", l.ID))
+			r.Tap = []Action{strikeOrLift(lot, l.Strike != nil, p.NewKeys), photoTap(lot)}
 		}
 		led.Rows = append(led.Rows, r)
 	}

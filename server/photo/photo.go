@@ -26,10 +26,12 @@ const (
 
 // Photo is a picture to keep: two JPEGs without metadata.
 type Photo struct {
-	Width, Height           int // of Full, in pixels
-	ThumbWidth, ThumbHeight int
-	Full, Thumb             []byte
+	Width, Height int // of Full, in pixels
+	Full, Thumb   []byte
 }
+
+// ThumbSize is the size of the small picture of a photo.
+func ThumbSize(width, height int) (int, int) { return size(width, height, ThumbLong) }
 
 // Refusal says to a person why a file is not taken, and what to do.
 type Refusal struct{ Sentence string }
@@ -80,10 +82,7 @@ func open(file []byte, h header) (*image.RGBA, error) {
 // develop encodes a picture and a small one of it.
 func develop(full *image.RGBA) (Photo, error) {
 	thumb := shrunk(full, ThumbLong)
-	p := Photo{
-		Width: full.Rect.Dx(), Height: full.Rect.Dy(),
-		ThumbWidth: thumb.Rect.Dx(), ThumbHeight: thumb.Rect.Dy(),
-	}
+	p := Photo{Width: full.Rect.Dx(), Height: full.Rect.Dy()}
 	for _, x := range []struct {
 		img *image.RGBA
 		to  *[]byte
