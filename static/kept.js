@@ -30,11 +30,11 @@
 		if (entry.refused) {
 			if (template(`data-form="${entry.kind}"`) && entry.kind !== "strike") tap("Mend it", () => Melt.mend(entry));
 			tap("Throw it away", () => discard(entry));
-		} else if (!struck && !["strike", "lift"].includes(entry.kind)) {
+		} else if (!struck && !["strike", "lift", "photo"].includes(entry.kind)) {
 			const form = Melt.tapForm(Melt.line(entry.key) + "/strike", "Strike");
 			form.dataset.words = sentence(entry.told);
 			form.lastChild.className = "btn quiet";
-			taps.append(form);
+			taps.append(form, el("a", {className: "btn quiet", href: Melt.line(entry.key) + "/photos", textContent: "Photo"}));
 		}
 		return el("li", {className: "row unsent" + (struck ? " struck" : "")},
 			el("span", {className: "when", textContent: clock.format(entry.tapped + Shop.skew)}),
@@ -53,8 +53,8 @@
 		const here = mine.filter((e) => e.melt === code && (unsent || e.refused || Date.now() - e.tapped > Melt.slow));
 		const list = page.querySelector("ol[data-kept]");
 		if (!list) return;
-		const struck = new Map(here.filter((e) => e.of && !e.refused).map((e) => [e.of, e.kind === "strike"]));
-		const rows = here.filter((e) => !(e.of && here.some((o) => o.key === e.of))); // a strike of what is kept is shown on its line
+		const struck = new Map(here.filter((e) => e.of && e.kind !== "photo" && !e.refused).map((e) => [e.of, e.kind === "strike"]));
+		const rows = here.filter((e) => !(e.of && e.kind !== "photo" && here.some((o) => o.key === e.of))); // a strike of what is kept is shown on its line
 		const now = JSON.stringify([rows, [...struck]]);
 		if (now !== shown) list.replaceChildren(...rows.reverse().map((e) => row(e, struck.get(e.key))));
 		shown = now;

@@ -8,7 +8,8 @@
 	const notice = (mine, others) => {
 		const refused = mine.filter((e) => e.refused), waiting = mine.length - refused.length;
 		const here = document.querySelector("[data-melt]")?.dataset.melt;
-		const elsewhere = refused.find((e) => e.melt !== here);
+		const elsewhere = refused.find((e) => e.melt && e.melt !== here);
+		const lost = refused.find((e) => !e.melt); // a photo of kit or of a delivery
 		const says = [];
 		let act = "";
 		if (waiting && box.signin) {
@@ -23,8 +24,12 @@
 		if (box.unsure && box.down) says.push("This page stays open, so that you can go on logging.");
 		if (seen) says.push("This page is as it was at " + new Date(seen).toLocaleTimeString([], {hour: "2-digit", minute: "2-digit"}) + ".");
 		if (elsewhere) {
-			says.push(box.count(refused.filter((e) => e.melt !== here).length) + " not taken, see melt " + elsewhere.melt + ".");
+			says.push(box.count(refused.filter((e) => e.melt && e.melt !== here).length) + " not taken, see melt " + elsewhere.melt + ".");
 			act ||= el("a", {className: "btn", href: "/melts/" + elsewhere.melt, textContent: elsewhere.melt});
+		}
+		if (lost) {
+			says.push("A photo was not taken. " + lost.refused.said);
+			act ||= el("button", {className: "btn", type: "button", textContent: "Throw it away", onclick: async () => box.drop(...(await box.all()).filter((e) => e.refused && !e.melt).map((e) => e.id))});
 		}
 		if (others) says.push(box.count(others) + (me ? " of somebody else" : "") + " kept on this phone, not sent. Whoever logged them signs in here, and they go out.");
 		let strip = document.querySelector(".strip");

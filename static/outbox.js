@@ -5,7 +5,7 @@
 "use strict";
 const Outbox = (() => {
 	const me = document.body.dataset.person || "";
-	const patience = 8000; // for an answer, in ms
+	const patience = 8000, forPhoto = 60000; // for an answer, in ms
 	const slowest = 40000; // between two tries, and half as much again by chance
 
 	// The database is opened again when the browser has closed it, as phones do
@@ -77,7 +77,7 @@ const Outbox = (() => {
 		body.append("ago", Math.floor(Math.max(0, began - entry.tapped) / 1000) * 1000);
 		body.append("reckoned", Math.round(entry.tapped + Shop.skew));
 		const response = await fetch(entry.path, {
-			method: "POST", body, redirect: "error", signal: AbortSignal.timeout(patience),
+			method: "POST", body, redirect: "error", signal: AbortSignal.timeout(entry.blob ? forPhoto : patience),
 			headers: {"Accept": "application/json", "Drosswise-Person": me},
 		});
 		const answer = await response.json();
@@ -117,11 +117,15 @@ const Outbox = (() => {
 	};
 
 	// drain sends what waits, in order. What was refused is passed over, and so
-	// is what strikes or lifts it; everything else goes on.
+	// is what strikes or lifts it; everything else goes on. Photos come last: they
+	// take long, and nothing hangs on them.
 	const drain = async () => {
 		const held = new Set();
+		if (await pass(held, false)) await pass(held, true);
+	};
+	const pass = async (held, photos) => {
 		for (let entry = await after(0); entry; entry = await after(entry.id)) {
-			if (entry.person !== me) continue;
+			if (entry.person !== me || Boolean(entry.blob) !== photos) continue;
 			if (entry.refused || held.has(entry.of)) {
 				held.add(entry.key);
 				continue;
@@ -129,14 +133,15 @@ const Outbox = (() => {
 			try {
 				const {status, answer} = await send(entry);
 				box.down = status >= 500;
-				if (!await take(entry, status, answer)) return;
+				if (!await take(entry, status, answer)) return false;
 			} catch {
 				box.down = true;
-				return;
+				return false;
 			} finally {
 				await changed();
 			}
 		}
+		return true;
 	};
 
 	let running = null, again = false, wait = 1000, timer = 0;

@@ -28,7 +28,7 @@ func TestFilesAreServedForGoodUnderTheirChecksum(t *testing.T) {
 		"sw.js":     "text/javascript; charset=utf-8",
 		"icon.svg":  "image/svg+xml",
 	}
-	for _, name := range []string{"notice.js", "live.js", "kept.js"} {
+	for _, name := range []string{"photo.js", "notice.js", "live.js", "kept.js"} {
 		kinds[name] = kinds["app.js"]
 	}
 	for _, name := range []string{"icon-180.png", "icon-192.png", "icon-512.png", "icon-mask.png"} {

@@ -99,7 +99,7 @@ func Page(f Frame, back *Link) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		for _, name := range []string{"app.js", "outbox.js", "notice.js", "live.js", "melt.js", "kept.js"} {
+		for _, name := range []string{"app.js", "outbox.js", "photo.js", "notice.js", "live.js", "melt.js", "kept.js"} {
 			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 8, "<script src=\"")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
