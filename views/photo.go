@@ -70,8 +70,8 @@ type PhotoPage struct {
 // facts of a photo.
 func (p PhotoPage) facts(ph Photo, s quantity.Style) []Fact {
 	facts := []Fact{{Term: "Taken", Value: s.DateTime(ph.At), Note: "by " + ph.By}}
-	if ph.Struck != nil {
-		facts = append(facts, Fact{Term: "Counts", Value: "no", Note: ph.Struck.sentence()})
+	if k := ph.Struck; k != nil {
+		facts = append(facts, Fact{Term: "Struck", Value: k.When, Note: Struck{Reason: k.Reason, Who: k.Who}.sentence()})
 	}
 	return facts
 }

@@ -3,6 +3,7 @@ package photo
 import (
 	"bytes"
 	"context"
+	"encoding/base64"
 	"encoding/binary"
 	"image"
 	"image/color"
@@ -47,12 +48,20 @@ func TestOtherFormats(t *testing.T) {
 		"PNG, 16 bits": {asPNG(t, deep), "white"},
 		"PNG":          {asPNG(t, corners(40, 20)), "red"},
 		"GIF":          {g.Bytes(), "red"},
+		"WebP":         {yellowWebP(t), "yellow"},
 	} {
 		p, err := Read(t.Context(), c.file)
 		require.NoError(t, err, name)
 		assert.Equal(t, [2]int{40, 20}, [2]int{p.Width, p.Height}, name)
 		assert.Equal(t, c.want, nearest(opened(t, p.Full).At(4, 4)), name)
 	}
+}
+
+// yellowWebP is a yellow picture of 40 by 20 pixels, encoded by a browser.
+func yellowWebP(t testing.TB) []byte {
+	file, err := base64.StdEncoding.DecodeString("UklGRkoAAABXRUJQVlA4ID4AAAAwAwCdASooABQAPjEYikOiIaEStAAgAwSzgDsAAC+LqpgAAP76Ksv//1y7/65d/9cu/9cu//w5U+nbYAAAAA==")
+	require.NoError(t, err)
+	return file
 }
 
 // The mean of an area is that of its pixels, wherever the borders fall.
