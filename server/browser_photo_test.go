@@ -73,7 +73,7 @@ func TestAPhotoWithoutTheNetwork(t *testing.T) {
 	b.shows("Photo of: Time marked")
 	require.Equal(t, 2, b.kept())
 	time.Sleep(300 * time.Millisecond)
-	b.tap("Power is off")
+	b.tap("Mark power on")
 	assert.Empty(t, s.lines(t, code))
 
 	b.network(true)
