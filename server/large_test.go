@@ -36,7 +36,7 @@ func TestEveryPageOfALargeShop(t *testing.T) {
 	// A correction keeps what the line named, though it is no longer offered.
 	var code string
 	var line, source, lot int64
-	err := readOnly(t, dir).QueryRow("SELECT code, line.id, source_id, lot_id FROM line JOIN melt ON melt.id = melt_id WHERE lot_id IS NOT NULL LIMIT 1").Scan(&code, &line, &source, &lot)
+	err := readOnly(t, dir).QueryRow("SELECT code, line.id, source_id, lot_id FROM line JOIN melt ON melt.id = line.melt_id JOIN figure f ON f.melt_id = melt.id WHERE lot_id IS NOT NULL AND f.state = 'running' LIMIT 1").Scan(&code, &line, &source, &lot)
 	require.NoError(t, err)
 	form := br.get(fmt.Sprintf("/melts/%s/add/charge?of=%d", code, line)).Body.String()
 	assert.Regexp(t, fmt.Sprintf(`<option value="lot-%d-%d" selected>`, source, lot), form)

@@ -60,18 +60,18 @@ func TestWatching(t *testing.T) {
 	code, other := p.start("14:00"), p.start("14:05")
 	path := "/melts/" + string(code) + "/lines"
 	versions := p.watch(t.Context(), code)
-	assert.Equal(t, "0-0", within(t, versions))
+	assert.Equal(t, "0-0-0-0", within(t, versions))
 	stamp := func(path, key string) {
 		t.Helper()
 		require.Equal(t, http.StatusOK, p.sends(path, url.Values{"kind": {"stamp"}, "key": {key}}).status)
 	}
 	stamp(path, "phone-0001")
-	assert.Equal(t, "1-0", within(t, versions))
+	assert.Equal(t, "1-0-0-0", within(t, versions))
 	stamp("/melts/"+string(other)+"/lines", "phone-0002")
 	require.Equal(t, http.StatusOK, p.sends(path+"/key-phone-0001/strike", url.Values{"key": {"phone-0003"}}).status)
-	assert.Equal(t, "1-1", within(t, versions), "and not the line of another melt")
+	assert.Equal(t, "1-1-0-0", within(t, versions), "and not the line of another melt")
 	asked := p.do(http.MethodGet, "/melts/"+string(code)+"/live", nil, "Accept", "application/json")
-	assert.JSONEq(t, `{"version": "1-1"}`, asked.body)
+	assert.JSONEq(t, `{"version": "1-1-0-0"}`, asked.body)
 	assert.Equal(t, http.StatusNotFound, p.do(http.MethodGet, "/melts/Z99-001/live", nil).status)
 
 	require.NoError(t, s.store.Close())

@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"net/http"
-	"net/url"
 	"strings"
 
 	"github.com/go-chi/chi/v5"
@@ -19,9 +18,13 @@ func codeOf(r *http.Request) melt.Code { return melt.Code(chi.URLParam(r, "code"
 
 func meltPage(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 	ctx := r.Context()
-	version, err := a.store.Version(ctx, codeOf(r))                                                                   // before the lines: at worst they are newer, and asked for once more
-	if upper := strings.ToUpper(string(codeOf(r))); errors.Is(err, store.ErrNotFound) && upper != string(codeOf(r)) { // typed by hand
-		return seeOther(w, r, "/melts/"+url.PathEscape(upper))
+	// The version is read before the lines: at worst they are newer, and asked
+	// for once more.
+	version, err := a.store.Version(ctx, codeOf(r))
+	if upper := melt.Code(strings.ToUpper(string(codeOf(r)))); errors.Is(err, store.ErrNotFound) && upper != codeOf(r) { // typed by hand
+		if _, _, _, ok := upper.Parts(); ok {
+			return seeOther(w, r, "/melts/"+string(upper))
+		}
 	}
 	if err != nil {
 		return err

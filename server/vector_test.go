@@ -69,8 +69,9 @@ var habits = map[string]habit{
 	},
 	// In pounds of 0.45359237 kg and degrees Fahrenheit.
 	"lb and °F": {
-		set:   map[string]string{"currency": "GBP", "mass_unit": "lb", "temperature": "F", "mark": "point"},
-		typed: map[string]string{"6.00": "13.2277", "2.00": "4.4092", "0.40": "0.8818", "0.30": "0.6614", "7.52": "16.5788", "0.05": "0.1102", "0.55": "1.2125", "10 g": "0.02205", "720": "1328", "20": "68"},
+		set: map[string]string{"currency": "GBP", "mass_unit": "lb", "temperature": "F", "mark": "point"},
+		typed: map[string]string{"6.00": "13.2277", "2.00": "4.4092", "0.40": "0.8818", "0.30": "0.6614", "7.52": "16.5788", "0.05": "0.1102", "0.55": "1.2125", "10 g": "0.02205", "720": "1328", "20": "68",
+			"0.80": "0.362874", "0.70": "0.317515"}, // a lb
 		read: map[string]string{
 			"Metal recovered":         "16.47 ± 0.04 lb", // 7.470 / 0.45359237 = 16.469
 			"Recovery":                "93.4 ± 0.3 %",
