@@ -20,7 +20,7 @@ import (
 // inHouse is a shop's address as in a house: plain http by a name that the
 // browser does not take for its own machine, so without what only secure pages
 // may do.
-func inHouse(address string) string { return strings.Replace(address, "127.0.0.1", "shed.test", 1) }
+func inHouse(address string) string { return strings.Replace(address, "127.0.0.1", trustedHost, 1) }
 
 // network cuts the page off, or lets it through again, as the browser itself
 // does; a service worker it lets through, see gate. The page is not told: a phone with Wi-Fi and no

@@ -36,8 +36,12 @@ var chromium = sync.OnceValues(func() (context.Context, error) {
 	if path == "" {
 		return nil, errNoBrowser
 	}
+	certificate, err := trusted()
+	if err != nil {
+		return nil, err
+	}
 	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(path), chromedp.Flag("hide-scrollbars", false), chromedp.Flag("lang", "en-GB"),
-		chromedp.Flag("host-resolver-rules", "MAP shed.test 127.0.0.1"))
+		chromedp.Flag("host-resolver-rules", "MAP "+trustedHost+" 127.0.0.1"), chromedp.Flag("ignore-certificate-errors-spki-list", pin(certificate)))
 	if os.Geteuid() == 0 {
 		options = append(options, chromedp.NoSandbox)
 	}

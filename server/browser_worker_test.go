@@ -55,15 +55,25 @@ type gate struct {
 
 func gated(t *testing.T, s http.Handler) *gate {
 	g := &gate{}
-	g.Server = httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+	g.Server = httptest.NewUnstartedServer(g.pass(s))
+	g.begin(t, g.Start)
+	return g
+}
+
+// pass lets requests through while the line is not cut.
+func (g *gate) pass(s http.Handler) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		if g.cut.Load() {
 			panic(http.ErrAbortHandler)
 		}
 		s.ServeHTTP(w, r)
-	}))
+	})
+}
+
+func (g *gate) begin(t *testing.T, start func()) {
 	g.Config.ErrorLog = log.New(io.Discard, "", 0)
+	start()
 	t.Cleanup(g.Close)
-	return g
 }
 
 // open lets everybody through, or nobody any more.
@@ -75,8 +85,15 @@ func (g *gate) open(yes bool) {
 }
 
 // TestReloadedWithoutTheNetwork reloads the page of a melt while the network is
-// gone, goes to other pages and comes back, on an address that browsers trust.
+// gone, goes to other pages and comes back, on the addresses that browsers
+// trust: this machine's own, and one with a certificate of the shop's.
 func TestReloadedWithoutTheNetwork(t *testing.T) {
+	for name, gated := range map[string]func(*testing.T, http.Handler) *gate{"on this machine": gated, "over HTTPS": gatedHTTPS} {
+		t.Run(name, func(t *testing.T) { reloadedWithoutTheNetwork(t, gated) })
+	}
+}
+
+func reloadedWithoutTheNetwork(t *testing.T, gated func(*testing.T, http.Handler) *gate) {
 	s, p := afternoon(t)
 	code := p.start("")
 	at := "/melts/" + string(code)
