@@ -44,8 +44,14 @@ const Outbox = (() => {
 	};
 	box.watch = (tell) => { watchers.push(tell); };
 	box.changed = changed;
+	let asked = false; // not to throw away what is kept when the phone runs short of room
+	const persist = () => {
+		if (!asked) navigator.storage?.persist?.().catch(() => {});
+		asked = true;
+	};
 	box.put = async (entry) => {
 		entry.id = await ask("readwrite", (lines) => lines.put(entry));
+		persist();
 		await changed();
 		return entry.id;
 	};
