@@ -109,6 +109,7 @@ func (s *shed) stops(t *testing.T, p *phone) map[string][]string {
 		"/trust/drosswise-ca.crt":           nil,        // no page
 		"/":                                 {"/"},
 		"/account":                          {"/account"},
+		"/account/tokens":                   {"/account/tokens"},
 		"/melts":                            {"/melts", "/melts?q=zeppelin", "/melts?from=yesterday&q=nothing"},
 		"/melts/start":                      {"/melts/start"},
 		"/melts/paper":                      {"/melts/paper"},

@@ -31,6 +31,8 @@ var (
 	errNotTwo    = errors.New("not two sources")
 	errOtherWay  = errors.New("method not allowed")
 	errOther     = errors.New("sent for another person")
+	errToken     = errors.New("token does not work")
+	errScope     = errors.New("token does not reach so far")
 )
 
 // answer is how a kind of failure is told: status, heading and what to do.
@@ -54,6 +56,8 @@ var answers = []struct {
 	{store.ErrConflict, answer{http.StatusConflict, "That has changed meanwhile", "Somebody else, or a second tap, was there first, so nothing was changed. Go back, load the page again and look."}},
 	{errForbidden, answer{http.StatusForbidden, "That is not yours to do", "Your role in this shop does not reach so far. An owner can change that under Set-up."}},
 	{errSignedOut, answer{http.StatusUnauthorized, "Sign in first", "Sign in, then send it again."}},
+	{errToken, answer{http.StatusUnauthorized, "That token does not work", "It may have expired or been ended, or be mistyped. Its person makes a new one under Your account, Tokens for programs."}},
+	{errScope, answer{http.StatusForbidden, "That token does not reach so far", "Make one of a wider scope under Your account, Tokens for programs, if the program is to do this. Pages are for browsers, which sign in."}},
 	{errCrossSite, answer{http.StatusForbidden, "That came from another site", "It was not saved. If you run Drosswise behind a proxy, let it pass the Host header on, or start it with -origin."}},
 	{errTooLarge, answer{http.StatusRequestEntityTooLarge, "That is too much at once", "It was not saved. Send less at a time."}},
 	{errBadForm, answer{http.StatusBadRequest, "The form came in broken", "It was not saved. Go back, load the page again and send it once more."}},
@@ -87,6 +91,7 @@ func (a *app) fail(w http.ResponseWriter, r *http.Request, v visit, err error) {
 		id = faultID()
 		a.log.Error("request failed", "id", id, "route", routeOf(r), "err", err)
 	}
+	challenge(w, r, err)
 	if wantsJSON(r) {
 		a.problem(w, an, faultNumber(id))
 		return
@@ -130,9 +135,9 @@ func (a *app) problem(w http.ResponseWriter, an answer, more map[string]any) {
 	}
 }
 
-// wantsJSON reports whether a program asks: by what it accepts, or by where.
+// wantsJSON reports whether a program asks: by what it accepts, by how it gets in, or by where.
 func wantsJSON(r *http.Request) bool {
-	if strings.HasPrefix(r.URL.Path, "/api/") {
+	if _, program := bearer(r); program || strings.HasPrefix(r.URL.Path, "/api/") {
 		return true
 	}
 	accept := r.Header.Get("Accept")

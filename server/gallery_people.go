@@ -119,6 +119,14 @@ func personScenes() []scene {
 	subscribed := account
 	subscribed.Trust = true
 	subscribed.Calendar = new(galleryDay(2026, 9, 14))
+	tokens := views.Tokens{
+		Tokens: []views.Token{
+			{ID: 3, Name: galleryLongName, Scope: "all", At: galleryDay(2026, 11, 2), Expires: galleryDay(2027, 11, 2)},
+			{ID: 2, Name: "Thermometer in the shed", Scope: "readings", At: galleryDay(2026, 10, 1), Expires: galleryDay(2031, 10, 1), Used: new(galleryDay(2026, 11, 3))},
+			{ID: 1, Name: "Sheet of figures", Scope: "read", At: galleryDay(2026, 1, 9), Expires: galleryDay(2027, 1, 9), Used: new(galleryDay(2026, 9, 30))},
+		},
+		Form: views.Typed{Values: map[string][]string{"scope": {"log"}}, Faults: map[string]string{"name": "Say what the token is for, so that you know it again.", "days": "Choose one of these."}},
+	}
 	wrong := account
 	wrong.Form.Faults = map[string]string{"current": "That is not your present password. Check the capital letters."}
 	given := views.Given{
@@ -133,6 +141,13 @@ func personScenes() []scene {
 		{"account/calendar", "Your account with a calendar", func(f views.Frame) templ.Component { return subscribed.Page(f) }},
 		{"account/address", "The address of a calendar, shown once", func(f views.Frame) templ.Component {
 			return views.CalendarGiven{Address: "http://melts.example.org/due/7B3KQ2ZLOCN5XW4TDVGAHM6EYF.ics"}.Page(f)
+		}},
+		{"tokens/none", "No tokens for programs", func(f views.Frame) templ.Component {
+			return views.Tokens{Form: views.Typed{Values: map[string][]string{"scope": {"readings"}, "days": {"365"}}}}.Page(f)
+		}},
+		{"tokens/many", "Tokens for programs, one refused", func(f views.Frame) templ.Component { return tokens.Page(f) }},
+		{"tokens/given", "A token, shown once", func(f views.Frame) templ.Component {
+			return views.TokenGiven{Name: galleryLongName, Text: "drosswise-ABCDEFGHIJKLMNOPQRSTUVWXYZ"}.Page(f)
 		}},
 		{"account/refused", "Your account, refused", func(f views.Frame) templ.Component { return wrong.Page(f) }},
 	}

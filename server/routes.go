@@ -57,6 +57,9 @@ func (a *app) routes() []route {
 		{post, "/account/signins/{id}/end", reader, endSignin},
 		{post, "/account/calendar", reader, makeCalendar},
 		{post, "/account/calendar/end", reader, endCalendar},
+		{get, "/account/tokens", reader, tokensPage},
+		{post, "/account/tokens", reader, makeToken},
+		{post, "/account/tokens/{id}/end", reader, endToken},
 		{get, "/due/{token}.ics", anyone, calendar},
 
 		{get, "/melts", reader, melts},

@@ -15,7 +15,8 @@ import (
 // shop, and how that shop writes numbers.
 type visit struct {
 	person store.Person // zero when signed out
-	signin int64        // the sign-in this is part of
+	signin int64        // the sign-in this is part of, 0 for a program
+	scope  store.Scope  // how far a program's token reaches, "" for a browser
 	shop   store.Shop
 	style  quantity.Style
 	now    quantity.Moment
@@ -57,6 +58,8 @@ func (a *app) guard(rt route) http.Handler {
 		w.Header().Set(personHeader, v.tag())
 		who := r.Header.Get(personHeader)
 		switch {
+		case v.scope != "" && !reaches(v.scope, rt, r):
+			a.fail(w, r, v, errScope)
 		case who != "" && v.signedIn() && who != v.tag():
 			a.fail(w, r, v, errOther)
 		case v.may(rt.least):
@@ -78,6 +81,10 @@ func (a *app) visitOf(r *http.Request) (visit, error) {
 		return v, err
 	}
 	v.shop, v.style = shop, shop.Style()
+	if text, ok := bearer(r); ok {
+		v.person, v.scope, err = a.program(r.Context(), text)
+		return v, err
+	}
 	v.person, v.signin, err = a.whoIs(r)
 	return v, err
 }
@@ -111,7 +118,7 @@ func (a *app) frame(r *http.Request, v visit, title, nav string) views.Frame {
 		Who: v.person.Name, Role: v.person.Role, Tag: v.tag(), Theme: v.person.Theme,
 		Posted: r.Method == http.MethodPost,
 	}
-	if v.signedIn() && r.Header.Get(personHeader) == "" { // a script that looks leaves the sentence to the person
+	if v.signin != 0 && r.Header.Get(personHeader) == "" { // a script that looks leaves the sentence to the person
 		f.Flash = a.sessions.PopString(r.Context(), "flash")
 	}
 	return f

@@ -179,6 +179,9 @@ func (s *Store) EndPerson(ctx context.Context, by, id int64) error {
 		if err := t.endCalendar(ctx, id); err != nil {
 			return err
 		}
+		if err := t.endTokens(ctx, id); err != nil {
+			return err
+		}
 		return t.record(ctx, "person", id, map[string]any{"ended": false}, map[string]any{"ended": true})
 	})
 }
