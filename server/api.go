@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
 	"fmt"
 	"math"
@@ -12,6 +13,7 @@ import (
 	"drosswise/foundry/recovery"
 	"drosswise/foundry/scrap"
 	"drosswise/foundry/sheet"
+	"drosswise/server/api"
 	"drosswise/store"
 	"drosswise/views"
 )
@@ -56,25 +58,27 @@ type sourceTold struct {
 	Why []string `json:"why"` // the reasons in words
 }
 
-func sourcesJSON(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
-	est, old := a.yields.latest(r.Context())
+// sourcesTold is what all melts tell of all scrap.
+type sourcesTold struct {
+	Made        madeJSON              `json:"estimate"`
+	Scatter     recovery.Range        `json:"scatter" doc:"Of recovery, melt to melt."`
+	Sources     []sourceTold          `json:"sources"`
+	Groups      []recovery.Group      `json:"groups"`
+	Experiments []recovery.Experiment `json:"experiments"`
+	Suspects    []recovery.MeltFit    `json:"suspects"`
+	Out         []recovery.Out        `json:"out"`
+}
+
+func sourcesJSON(a *app, ctx context.Context, v visit, _ *struct{}) (body sourcesTold, err error) {
+	est, old := a.yields.latest(ctx)
 	if est == nil {
-		return errNotYet
+		return body, errNotYet
 	}
-	sources, err := a.store.Sources(r.Context())
+	sources, err := a.store.Sources(ctx)
 	if err != nil {
-		return err
+		return body, err
 	}
-	body := struct {
-		Made        madeJSON              `json:"estimate"`
-		Scatter     recovery.Range        `json:"scatter"` // of recovery, melt to melt
-		Sources     []sourceTold          `json:"sources"`
-		Groups      []recovery.Group      `json:"groups"`
-		Experiments []recovery.Experiment `json:"experiments"`
-		Suspects    []recovery.MeltFit    `json:"suspects"`
-		Out         []recovery.Out        `json:"out"`
-	}{made(est, old), est.Metal.Scatter, tellAll(est, sources), est.Groups, orNone(est.Experiments()), orNone(est.Suspects()), est.Out}
-	return a.answerJSON(w, body)
+	return sourcesTold{made(est, old), est.Metal.Scatter, tellAll(est, sources), est.Groups, orNone(est.Experiments()), orNone(est.Suspects()), est.Out}, nil
 }
 
 // orNone keeps a list that is empty from being written as null.
@@ -110,33 +114,39 @@ func tellAll(est *estimated, sources []scrap.Source) []sourceTold {
 	return all
 }
 
-func sourceJSON(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
-	p, err := a.sourceOf(r)
+// sourceWhole is what all melts tell of one kind of scrap, and what is written
+// down of it.
+type sourceWhole struct {
+	Made   *madeJSON          `json:"estimate" doc:"null before the first estimate with it."`
+	Facts  api.Source         `json:"facts"`
+	Source *sourceTold        `json:"source" doc:"null before the first estimate with it."`
+	Fits   []recovery.MeltFit `json:"melts" nullable:"false" doc:"The latest it was in."`
+}
+
+func sourceJSON(a *app, ctx context.Context, v visit, in *api.Numbered) (body sourceWhole, err error) {
+	p, err := a.store.Source(ctx, in.ID)
 	if err != nil {
-		return err
+		return body, err
 	}
-	sources, err := a.store.Sources(r.Context())
+	body = sourceWhole{Facts: api.SourceOf(p), Fits: []recovery.MeltFit{}}
+	sources, err := a.store.Sources(ctx)
 	if err != nil {
-		return err
+		return body, err
 	}
-	est, old := a.yields.latest(r.Context())
+	est, old := a.yields.latest(ctx)
 	if est == nil {
-		return errNotYet
+		return body, nil
 	}
 	all := tellAll(est, sources)
 	at := slices.IndexFunc(all, func(s sourceTold) bool { return s.ID == p.ID })
 	if at < 0 { // newer than the estimate
-		return errNotYet
+		return body, nil
 	}
-	rows, _, err := a.store.Melts(r.Context(), store.Filter{Source: p.ID}, store.Place{}, false, fitsShown)
+	body.Made, body.Source = new(made(est, old)), &all[at]
+	rows, _, err := a.store.Melts(ctx, store.Filter{Source: p.ID}, store.Place{}, false, fitsShown)
 	if err != nil {
-		return err
+		return body, err
 	}
-	body := struct {
-		Made   madeJSON           `json:"estimate"`
-		Source sourceTold         `json:"source"`
-		Fits   []recovery.MeltFit `json:"melts"` // with it, the latest of them
-	}{made(est, old), all[at], []recovery.MeltFit{}}
 	wanted := make(map[int64]bool, len(rows))
 	for _, row := range rows {
 		wanted[row.ID] = true
@@ -146,20 +156,28 @@ func sourceJSON(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 			body.Fits = append(body.Fits, m)
 		}
 	}
-	return a.answerJSON(w, body)
+	return body, nil
 }
 
-func compareJSON(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
-	q := r.URL.Query()
-	c, page, err := a.comparison(r.Context(), v, pathID(q.Get("a")), pathID(q.Get("b")))
+// toldComparison is one source beside another.
+type toldComparison struct {
+	Made madeJSON `json:"estimate"`
+	recovery.Comparison
+	Ten *tenPoints `json:"ten_points,omitempty" doc:"Absent while metal has no price."`
+}
+
+// twoSources are the two that are compared.
+type twoSources struct {
+	A int64 `query:"a" required:"true" doc:"Number of a source."`
+	B int64 `query:"b" required:"true" doc:"Number of another."`
+}
+
+func compareJSON(a *app, ctx context.Context, v visit, in *twoSources) (body toldComparison, err error) {
+	c, page, err := a.comparison(ctx, v, in.A, in.B)
 	if err != nil {
-		return err
+		return body, err
 	}
-	body := struct {
-		Made madeJSON `json:"estimate"`
-		recovery.Comparison
-		Ten *tenPoints `json:"ten_points,omitempty"` // absent while metal has no price
-	}{Made: madeOf(page.Told), Comparison: c}
+	body = toldComparison{Made: madeOf(page.Told), Comparison: c}
 	if page.Metal != nil {
 		power := 0.0
 		if page.Power != nil {
@@ -171,7 +189,7 @@ func compareJSON(a *app, w http.ResponseWriter, r *http.Request, v visit) error 
 			body.Ten.KWh = &kWh
 		}
 	}
-	return a.answerJSON(w, body)
+	return body, nil
 }
 
 // tenPoints is what ten points of recovery are worth per kg charged.

@@ -23,6 +23,7 @@ import (
 type app struct {
 	store    *store.Store
 	log      *slog.Logger
+	api      *described
 	sessions *scs.SessionManager
 	attempts attempts // at passwords
 	settings settings
@@ -40,6 +41,7 @@ func newApp(st *store.Store, log *slog.Logger, s settings) (*app, error) {
 	a := &app{store: st, log: log, settings: s, attempts: newAttempts(), uploads: make(chan struct{}, photosAtOnce)}
 	a.yields = &beside[estimated]{what: "estimate", changes: st.Changes, log: log, work: func(ctx context.Context) (*estimated, error) { return estimateAll(ctx, st) }}
 	a.ages = &beside[ageing.Book]{what: "wear", changes: st.WearChanges, log: log, work: func(ctx context.Context) (*ageing.Book, error) { return ageing.Read(ctx, st) }}
+	a.api = a.describe()
 	a.sessions = newSessions(st)
 	a.sessions.ErrorFunc = a.sessionFailed
 	cross := http.NewCrossOriginProtection()

@@ -97,31 +97,33 @@ func (f *form) dueRules() []kit.Rule {
 	return all
 }
 
-// dueJSON tells programs what is due, and what will be.
-func dueJSON(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
-	all, err := a.due(r.Context(), v)
+// toldDues is what is due, and what will be.
+type toldDues struct {
+	Rules []toldRule `json:"rules"`
+	Kit   []toldDue  `json:"kit" doc:"In service and on the list, the longest waiting first."`
+}
+
+func dueJSON(a *app, ctx context.Context, v visit, _ *struct{}) (body toldDues, err error) {
+	all, err := a.due(ctx, v)
 	if err != nil {
-		return err
+		return body, err
 	}
-	rules, err := a.store.DueRules(r.Context())
+	rules, err := a.store.DueRules(ctx)
 	if err != nil {
-		return err
+		return body, err
 	}
-	body := struct {
-		Rules []toldRule `json:"rules"`
-		Kit   []toldDue  `json:"kit"` // in service and on the list, the longest waiting first
-	}{Rules: []toldRule{}, Kit: []toldDue{}}
+	body = toldDues{Rules: []toldRule{}, Kit: []toldDue{}}
 	for _, r := range rules {
 		body.Rules = append(body.Rules, toldRule{r.Kind, r.Heats, r.Days, kit.UsualOf(r.Kind).Look})
 	}
 	for _, d := range all {
-		pace, err := a.store.Pace(r.Context(), d.Item)
+		pace, err := a.store.Pace(ctx, d.Item)
 		if err != nil {
-			return err
+			return body, err
 		}
 		body.Kit = append(body.Kit, tellDue(d, pace, v))
 	}
-	return a.answerJSON(w, body)
+	return body, nil
 }
 
 type toldRule struct {

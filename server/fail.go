@@ -85,7 +85,7 @@ func (a *app) fail(w http.ResponseWriter, r *http.Request, v visit, err error) {
 	an, id := answerTo(err), ""
 	var refused melt.Refusals
 	if errors.As(err, &refused) {
-		an = answer{http.StatusUnprocessableEntity, "That was not written", refused[0].Say(v.style)}
+		an = answer{http.StatusUnprocessableEntity, notWritten, refused[0].Say(v.style)}
 	}
 	if an.status == http.StatusInternalServerError {
 		id = faultID()
@@ -106,7 +106,7 @@ func (a *app) fail(w http.ResponseWriter, r *http.Request, v visit, err error) {
 // refused tells a script what is wrong with a form: what cannot be, and what is
 // doubted, each by field.
 func (a *app) refused(w http.ResponseWriter, f *form) error {
-	an := answer{http.StatusUnprocessableEntity, "That was not written", ""}
+	an := answer{http.StatusUnprocessableEntity, notWritten, ""}
 	for _, said := range []map[string]string{f.doubts, f.faults} {
 		for _, field := range slices.Sorted(maps.Keys(said)) {
 			an.detail = said[field]
@@ -121,8 +121,10 @@ func faultNumber(id string) map[string]any {
 	if id == "" {
 		return nil
 	}
-	return map[string]any{"instance": "urn:drosswise:fault:" + id}
+	return map[string]any{"instance": faultURN(id)}
 }
+
+func faultURN(id string) string { return "urn:drosswise:fault:" + id }
 
 // problem writes problem details, with more members if there are any.
 func (a *app) problem(w http.ResponseWriter, an answer, more map[string]any) {

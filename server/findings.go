@@ -205,31 +205,36 @@ type toldCost struct {
 	Says   string          `json:"says"`
 }
 
-func findingsJSON(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
-	page, err := a.findings(r.Context(), v)
+// toldFurnace is what a furnace takes for a kilogram, for a program.
+type toldFurnace struct {
+	Name string `json:"furnace"`
+	findings.Energy
+	Says string `json:"says"`
+}
+
+// foundTold is what the records say, for a program.
+type foundTold struct {
+	Made     madeJSON          `json:"estimate"`
+	Currency string            `json:"currency"`
+	Costs    []toldCost        `json:"costs"`
+	Effects  []toldEffect      `json:"effects"`
+	Caveat   string            `json:"caveat,omitempty"`
+	Furnaces []toldFurnace     `json:"furnaces"`
+	First    findings.Period   `json:"first_heats"`
+	Next     findings.Period   `json:"next_heats"`
+	Months   []findings.Period `json:"months"`
+}
+
+func findingsJSON(a *app, ctx context.Context, v visit, _ *struct{}) (body foundTold, err error) {
+	page, err := a.findings(ctx, v)
 	if err != nil {
-		return err
+		return body, err
 	}
 	if page.Told.Estimates == nil {
-		return errNotYet
+		return body, errNotYet
 	}
-	type furnace struct {
-		Name string `json:"furnace"`
-		findings.Energy
-		Says string `json:"says"`
-	}
-	body := struct {
-		Made     madeJSON          `json:"estimate"`
-		Currency string            `json:"currency"`
-		Costs    []toldCost        `json:"costs"`
-		Effects  []toldEffect      `json:"effects"`
-		Caveat   string            `json:"caveat,omitempty"`
-		Furnaces []furnace         `json:"furnaces"`
-		First    findings.Period   `json:"first_heats"`
-		Next     findings.Period   `json:"next_heats"`
-		Months   []findings.Period `json:"months"`
-	}{
-		Made: madeOf(page.Told), Currency: v.shop.Currency, Costs: []toldCost{}, Effects: []toldEffect{}, Furnaces: []furnace{},
+	body = foundTold{
+		Made: madeOf(page.Told), Currency: v.shop.Currency, Costs: []toldCost{}, Effects: []toldEffect{}, Furnaces: []toldFurnace{},
 		First: page.First, Next: page.Next, Months: orNone(page.Months),
 	}
 	for _, c := range page.Costs {
@@ -240,7 +245,7 @@ func findingsJSON(a *app, w http.ResponseWriter, r *http.Request, v visit) error
 	}
 	body.Caveat = findings.Caveat(page.Effects)
 	for _, e := range page.Energy {
-		body.Furnaces = append(body.Furnaces, furnace{e.Furnace, e.Energy, e.Say(v.style)})
+		body.Furnaces = append(body.Furnaces, toldFurnace{e.Furnace, e.Energy, e.Say(v.style)})
 	}
-	return a.answerJSON(w, body)
+	return body, nil
 }

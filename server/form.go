@@ -19,8 +19,9 @@ import (
 type form struct {
 	values url.Values
 	style  quantity.Style
-	faults map[string]string // by field
-	doubts map[string]string // soft refusals, by field
+	faults map[string]string          // by field
+	doubts map[string]string          // soft refusals, by field
+	exact  map[string]quantity.Moment // by field, of a program that knows them better than a form can say
 }
 
 // readForm takes the form out of a request.
@@ -156,6 +157,9 @@ func sentenceOf(err error) string {
 
 // moment reads a date and a clock; both empty is now, which is 0.
 func (f *form) moment(field string) quantity.Moment {
+	if m, ok := f.exact[field]; ok {
+		return m
+	}
 	date, clock := f.text(field+"_date"), f.text(field+"_clock")
 	if date == "" && clock == "" {
 		return 0

@@ -1,7 +1,7 @@
 package main
 
 import (
-	"net/http"
+	"context"
 	"time"
 
 	"drosswise/foundry/drift"
@@ -9,6 +9,7 @@ import (
 	"drosswise/foundry/life"
 	"drosswise/foundry/wear"
 	"drosswise/server/ageing"
+	"drosswise/server/api"
 )
 
 // toldKit is a piece of kit for a program, with what the records say of how it
@@ -66,39 +67,43 @@ type toldLife struct {
 
 // toldKits is all kit, or one piece of it.
 type toldKits struct {
-	At        time.Time  `json:"at"`
-	Old       bool       `json:"old"` // a newer one is being made
-	Kit       []toldKit  `json:"kit"`
-	Crucibles *life.Life `json:"crucibles"`
-	Sets      *life.Life `json:"element_sets"`
+	At        time.Time    `json:"at"`
+	Old       bool         `json:"old"` // a newer one is being made
+	Kit       []toldKit    `json:"kit"`
+	Crucibles *life.Life   `json:"crucibles"`
+	Sets      *life.Life   `json:"element_sets"`
+	Facts     *api.KitItem `json:"facts,omitempty" doc:"Of the one piece that was asked for."`
 }
 
-func kitsJSON(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
-	items, err := a.store.Kit(r.Context())
+func kitsJSON(a *app, ctx context.Context, v visit, _ *struct{}) (toldKits, error) {
+	items, err := a.store.Kit(ctx)
 	if err != nil {
-		return err
+		return toldKits{}, err
 	}
-	return a.tellKit(w, r, v, items)
+	return a.tellKit(ctx, v, items)
 }
 
-func kitJSON(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
-	it, err := a.itemOf(r)
+func kitJSON(a *app, ctx context.Context, v visit, in *api.Numbered) (body toldKits, err error) {
+	it, lines, _, err := a.store.KitItem(ctx, in.ID)
 	if err != nil {
-		return err
+		return body, err
 	}
-	return a.tellKit(w, r, v, []kit.Item{it})
+	if body, err = a.tellKit(ctx, v, []kit.Item{it}); err == nil {
+		body.Facts = new(api.KitItemOf(it, lines, v.style.Exponent()))
+	}
+	return body, err
 }
 
-func (a *app) tellKit(w http.ResponseWriter, r *http.Request, v visit, items []kit.Item) error {
-	book, old := a.ages.latest(r.Context())
+func (a *app) tellKit(ctx context.Context, v visit, items []kit.Item) (body toldKits, err error) {
+	book, old := a.ages.latest(ctx)
 	if book == nil {
-		return errNotYet
+		return body, errNotYet
 	}
-	wears, err := a.store.Wears(r.Context())
+	wears, err := a.store.Wears(ctx)
 	if err != nil {
-		return err
+		return body, err
 	}
-	body := toldKits{At: book.At.Time().UTC(), Old: old, Kit: []toldKit{}, Crucibles: book.Crucibles.Life, Sets: book.Sets.Life}
+	body = toldKits{At: book.At.Time().UTC(), Old: old, Kit: []toldKit{}, Crucibles: book.Crucibles.Life, Sets: book.Sets.Life}
 	for _, it := range items {
 		used := wears[it.ID]
 		one := toldKit{
@@ -128,5 +133,5 @@ func (a *app) tellKit(w http.ResponseWriter, r *http.Request, v visit, items []k
 		}
 		body.Kit = append(body.Kit, one)
 	}
-	return a.answerJSON(w, body)
+	return body, nil
 }

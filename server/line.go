@@ -64,7 +64,7 @@ func (a *app) write(w http.ResponseWriter, r *http.Request, v visit, of int64) e
 		case errors.As(err, &refused):
 			f.refuse(refused)
 		case errors.As(err, &gone):
-			f.fault(gone.Field, "What was chosen is not there any more. Choose again.")
+			f.fault(gone.Field, goneSentence)
 		case err != nil:
 			return err
 		default:

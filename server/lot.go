@@ -65,6 +65,9 @@ func (f *form) lot(p scrap.Source, now quantity.Moment) scrap.Lot {
 // dayOrMoment reads a date and a time of which either may be left out: no date
 // is today, a date without a time is the day as such, and nothing at all is now.
 func (f *form) dayOrMoment(now quantity.Moment) quantity.Moment {
+	if m, ok := f.exact["at"]; ok {
+		return m
+	}
 	date, clock := f.text("at_date"), f.text("at_clock")
 	read := func() (quantity.Moment, error) { return f.style.ReadMoment(date, clock) }
 	switch {

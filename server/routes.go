@@ -34,9 +34,10 @@ const (
 	post = http.MethodPost
 )
 
-// routes are all addresses of the shop but the health check and static files.
+// routes are all addresses of the shop but the health check and static files;
+// those for programs are listed by subject in operations*.go.
 func (a *app) routes() []route {
-	return []route{
+	return append([]route{
 		{get, "/setup/{token}", anyone, setupPage},
 		{post, "/setup/{token}", anyone, setup},
 		{get, "/join/{token}", anyone, joinPage},
@@ -141,12 +142,6 @@ func (a *app) routes() []route {
 		{post, "/shop/people/{id}/end", owner, endPerson},
 		{post, "/shop/people/{id}/reset", owner, resetPerson},
 
-		{get, "/api/v1/sources", reader, sourcesJSON},
-		{get, "/api/v1/sources/{id}", reader, sourceJSON},
-		{get, "/api/v1/compare", reader, compareJSON},
-		{get, "/api/v1/findings", reader, findingsJSON},
-		{get, "/api/v1/kit", reader, kitsJSON},
-		{get, "/api/v1/kit/{id}", reader, kitJSON},
-		{get, "/api/v1/due", reader, dueJSON},
-	}
+		{get, "/api/v1/openapi.json", anyone, openAPI},
+	}, a.api.routes...)
 }

@@ -102,9 +102,7 @@ func editShop(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 		return err
 	}
 	p := f.shop(v.shop)
-	if p.Currency != v.shop.Currency && p.Currency != "" && !f.on("sure") {
-		f.fault("currency", "What was logged in "+v.shop.Currency+" is not converted: its figures would read as "+p.Currency+". Tick below that this is right, or choose "+v.shop.Currency+" again.")
-	}
+	f.otherCurrency(p, v.shop)
 	if !f.ok() {
 		return a.showShopForm(w, r, v, http.StatusUnprocessableEntity, f)
 	}
@@ -113,6 +111,13 @@ func editShop(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 	}
 	a.flash(r, "The settings are kept.")
 	return seeOther(w, r, "/shop")
+}
+
+// otherCurrency asks again where the currency changes.
+func (f *form) otherCurrency(p, was store.Shop) {
+	if p.Currency != was.Currency && p.Currency != "" && !f.on("sure") {
+		f.fault("currency", "What was logged in "+was.Currency+" is not converted: its figures would read as "+p.Currency+". Tick below that this is right, or choose "+was.Currency+" again.")
+	}
 }
 
 // shop reads the settings from their form; what it does not ask stays.

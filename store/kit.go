@@ -270,8 +270,10 @@ func (s *Store) AddKitLine(ctx context.Context, by int64, l kit.Line) error {
 		if err != nil {
 			return fmt.Errorf("kit lines: %w", err)
 		}
-		if slices.ContainsFunc(lines, func(x kit.Line) bool { return x.Key == l.Key }) {
-			return nil
+		if i := slices.IndexFunc(lines, func(x kit.Line) bool { return x.Key == l.Key }); i >= 0 {
+			same := lines[i]
+			same.ID, same.At, same.Noted, same.By, same.Strike = l.ID, l.At, l.Noted, l.By, l.Strike
+			return alike("kit line", same, l)
 		}
 		if l.At == 0 {
 			l.At = t.now

@@ -51,12 +51,19 @@ func quote(ctx context.Context, q querier, id int64) (scrap.Quote, error) {
 // AddQuote writes a price; the same key writes it once.
 func (s *Store) AddQuote(ctx context.Context, by int64, q scrap.Quote) error {
 	return s.change(ctx, by, func(t *tx) error {
-		_, err := t.ExecContext(ctx, `INSERT INTO yard_price (key, goods, source_id, at, price, noted_at, person_id, note)
+		r, err := t.ExecContext(ctx, `INSERT INTO yard_price (key, goods, source_id, at, price, noted_at, person_id, note)
 			VALUES (?,?,?,?,?,?,?,?) ON CONFLICT (key) DO NOTHING`, q.Key, q.Of, orNull(q.Source), q.At, q.Price, t.now, by, q.Note)
 		if err != nil {
 			return fmt.Errorf("add price: %w", err)
 		}
-		return nil
+		if n, err := r.RowsAffected(); err != nil || n > 0 {
+			return err
+		}
+		var same scrap.Quote
+		if err := t.QueryRowContext(ctx, "SELECT goods, coalesce(source_id, 0), price, note FROM yard_price WHERE key = ?", q.Key).Scan(&same.Of, &same.Source, &same.Price, &same.Note); err != nil {
+			return fmt.Errorf("add price: %w", err)
+		}
+		return alike("price", same, scrap.Quote{Of: q.Of, Source: q.Source, Price: q.Price, Note: q.Note})
 	})
 }
 

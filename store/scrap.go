@@ -176,14 +176,23 @@ func (s *Store) AddLot(ctx context.Context, by int64, l scrap.Lot) error {
 		if _, err := source(ctx, t, l.Source); err != nil {
 			return err
 		}
-		_, err := t.ExecContext(ctx, `
+		r, err := t.ExecContext(ctx, `
 			INSERT INTO lot (key, source_id, at, noted_at, person_id, as_found, as_charged, steel, plastic, paid, note)
 			VALUES (?,?,?,?,?,?,?,?,?,?,?) ON CONFLICT (key) DO NOTHING`,
 			l.Key, l.Source, l.At, t.now, by, l.AsFound, l.AsCharged, l.Steel, l.Plastic, l.Paid, l.Note)
 		if err != nil {
 			return fmt.Errorf("add lot: %w", err)
 		}
-		return nil
+		if n, err := r.RowsAffected(); err != nil || n > 0 {
+			return err
+		}
+		had, err := collect(ctx, t, scanLot, lots+" WHERE l.key = ?", l.Key)
+		if err != nil || len(had) == 0 {
+			return errors.Join(err, ErrConflict)
+		}
+		same := had[0]
+		same.ID, same.At, same.Noted, same.By, same.Strike, same.Charged = l.ID, l.At, l.Noted, l.By, l.Strike, l.Charged
+		return alike("delivery", same, l)
 	})
 }
 

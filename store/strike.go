@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"reflect"
 
 	"drosswise/foundry/quantity"
 )
@@ -49,4 +50,14 @@ type struckBy struct {
 	by     sql.NullInt64
 	reason sql.NullString
 	key    sql.NullString
+}
+
+// alike is nil where what is stored under a key says the same as what came with
+// it again, else an ErrConflict. The moments are left out of it by the caller:
+// who says none means now, and now is later the second time.
+func alike(what string, stored, again any) error {
+	if !reflect.DeepEqual(stored, again) {
+		return fmt.Errorf("the key stands for another %s: %w", what, ErrConflict)
+	}
+	return nil
 }
