@@ -396,7 +396,7 @@ func TestSourcesForPrograms(t *testing.T) {
 		assert.Equal(t, "application/problem+json", res.Header.Get("Content-Type"), path)
 	}
 	for path, status := range map[string]int{
-		"/api/v1/sources/99": http.StatusUnprocessableEntity, "/api/v1/sources/x": http.StatusUnprocessableEntity, "/api/v1/compare": http.StatusUnprocessableEntity,
+		"/api/v1/sources/99": http.StatusNotFound, "/api/v1/sources/x": http.StatusUnprocessableEntity, "/api/v1/compare": http.StatusUnprocessableEntity,
 		"/api/v1/compare?a=1&b=1": http.StatusBadRequest, "/api/v1/compare?a=1&b=99": http.StatusBadRequest, "/api/v1/nothing": http.StatusNotFound,
 	} {
 		res := looker.get(path)
