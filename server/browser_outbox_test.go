@@ -8,6 +8,7 @@ import (
 	"testing"
 	"time"
 
+	"github.com/chromedp/cdproto/cdp"
 	"github.com/chromedp/cdproto/network"
 	"github.com/chromedp/cdproto/page"
 	"github.com/stretchr/testify/assert"
@@ -27,11 +28,18 @@ func inHouse(address string) string { return strings.Replace(address, "127.0.0.1
 // shop behind it does not know either.
 func (b *tab) network(on bool) {
 	b.t.Helper()
-	conditions := []*network.Conditions{}
+	cut := cutOff{Offline: !on, Conditions: []*network.Conditions{}}
 	if !on {
-		conditions = append(conditions, &network.Conditions{Offline: true, DownloadThroughput: -1, UploadThroughput: -1})
+		cut.Conditions = append(cut.Conditions, &network.Conditions{Offline: true, DownloadThroughput: -1, UploadThroughput: -1})
 	}
-	b.do(call(network.EmulateNetworkConditionsByRule, network.EmulateNetworkConditionsByRuleParams{MatchedNetworkConditions: conditions}))
+	b.do(call(cdp.Command[cutOff, network.EmulateNetworkConditionsByRuleResult]{Method: network.CommandEmulateNetworkConditionsByRule}, cut))
+}
+
+// cutOff says it to browsers of either kind: older ones ask for offline beside
+// the conditions, newer ones in them.
+type cutOff struct {
+	Offline    bool                  `json:"offline"`
+	Conditions []*network.Conditions `json:"matchedNetworkConditions"`
 }
 
 // kept counts what waits in the phone.
