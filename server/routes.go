@@ -111,6 +111,7 @@ func (a *app) routes() []route {
 		{post, "/scrap/{id}/lots/{lot}/photos", melter, addLotPhoto},
 
 		{get, "/findings", reader, findingsPage},
+		{get, "/labels", reader, labelsPage},
 
 		{get, "/kit", reader, kitPage},
 		{get, "/kit/bench", reader, benchPage},

@@ -48,6 +48,7 @@ var rules = map[string]role{
 	"GET /scrap/compare":             reader,
 	"GET /scrap/{id}":                reader,
 	"GET /findings":                  reader,
+	"GET /labels":                    reader,
 	"GET /kit":                       reader,
 	"GET /kit/{id}":                  reader,
 	"GET /shop":                      reader,

@@ -22,6 +22,7 @@ func get(method, target string) *http.Response {
 func TestFilesAreServedForGoodUnderTheirChecksum(t *testing.T) {
 	kinds := map[string]string{
 		"app.css":   "text/css; charset=utf-8",
+		"label.css": "text/css; charset=utf-8",
 		"app.js":    "text/javascript; charset=utf-8",
 		"outbox.js": "text/javascript; charset=utf-8",
 		"melt.js":   "text/javascript; charset=utf-8",

@@ -134,6 +134,18 @@ func (s *Store) Lots(ctx context.Context, sourceID int64) ([]scrap.Lot, error) {
 	return all, nil
 }
 
+// Lot reads one delivery.
+func (s *Store) Lot(ctx context.Context, id int64) (scrap.Lot, error) {
+	all, err := collect(ctx, s.read, scanLot, lots+" WHERE l.id = ?", id)
+	if err != nil {
+		return scrap.Lot{}, fmt.Errorf("lot: %w", err)
+	}
+	if len(all) == 0 {
+		return scrap.Lot{}, fmt.Errorf("lot %d: %w", id, ErrNotFound)
+	}
+	return all[0], nil
+}
+
 // LotsBefore lists deliveries of a source as Lots does, those older than a
 // place (zero: from the newest on), limit of them at most. more says that there
 // are older ones still.

@@ -27,6 +27,7 @@ type Frame struct {
 	Dock  *Dock // thumb dock of a running melt
 	Now   quantity.Moment
 	Lang  string // BCP 47; English when empty
+	Sheet string // a style sheet that only this page needs, such as label.css
 
 	Posted bool // the page answers something that was sent, which was not taken
 }

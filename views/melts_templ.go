@@ -233,7 +233,7 @@ func (p Melts) side(f Frame) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 3, "\" download>All their lines as a spreadsheet (CSV)</a></li>")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 3, "\" download>All their lines as a spreadsheet (CSV)</a></li><li><a href=\"/labels\">Labels to print, for ingots, kit and scrap</a></li>")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

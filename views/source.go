@@ -139,6 +139,9 @@ func (p Source) ledger(s quantity.Style) Ledger {
 		if p.May {
 			lot := p.path(fmt.Sprintf("/lots/%d", l.ID))
 			r.Tap = []Action{strikeOrLift(lot, l.Strike != nil, p.NewKeys), photoTap(lot)}
+			if l.Strike == nil {
+				r.Tap = append(r.Tap, Action{Label: "Label", Href: printLabel(fmt.Sprintf("lot-%d", l.ID)).Href})
+			}
 		}
 		led.Rows = append(led.Rows, r)
 	}
