@@ -47,11 +47,10 @@ func labelsPage(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 	if len(s.labels)*s.copies > mostLabels {
 		f.fault("copies", fmt.Sprintf("That makes %d labels. Print at most %d at a time.", len(s.labels)*s.copies, mostLabels))
 	}
-	status := http.StatusOK
-	if !f.ok() {
-		status = http.StatusUnprocessableEntity
-	} else if page.Sheets, err = s.sheets(); err != nil {
-		return err
+	if f.ok() {
+		if page.Sheets, err = s.sheets(); err != nil {
+			return err
+		}
 	}
 	if page.Groups, err = s.groups(ctx); err != nil {
 		return err
@@ -60,7 +59,7 @@ func labelsPage(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 		page.Stocks = append(page.Stocks, views.Option{Value: one.Name, Label: one.Title, Selected: one.Name == s.stock.Name})
 	}
 	page.Values, page.Faults = f.values, f.faults
-	return a.show(w, r, status, page.Page(a.frame(r, v, "Labels", "")))
+	return a.show(w, r, http.StatusOK, page.Page(a.frame(r, v, "Labels", "")))
 }
 
 // printing is a page of labels while it is being made.
@@ -91,6 +90,9 @@ func (s *printing) readPaper(home string) {
 	if s.stock, ok = label.Named(s.text("stock")); !ok {
 		s.stock = label.Stocks[0]
 		s.fault("stock", "Choose one of these papers.")
+	}
+	if s.stock.Labels() == 1 {
+		s.values.Set("start", "1")
 	}
 	s.start = s.count("start", s.stock.Labels(), fmt.Sprintf("This paper has %d labels. Type which is the first free one.", s.stock.Labels()))
 	s.copies = s.count("copies", 100, "Type a number from 1 to 100.")

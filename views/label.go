@@ -3,6 +3,7 @@ package views
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -48,33 +49,29 @@ func MeltLabel(h melt.Heading, lines []melt.Line, sh sheet.Sheet, n Names, s qua
 // it first. Nobody analysed the melt: it is what was written of the scrap.
 func AlloysCharged(lines []melt.Line, n Names) string {
 	of := map[string]quantity.Mass{}
-	unsure := false
+	var unknown, guessed bool
 	for _, l := range melt.Standing(lines) {
-		if l.Kind != melt.Charge {
-			continue
-		}
-		name := n.Sources[l.Source].Alloy
-		unsure = unsure || l.Pour == 0 && n.Sources[l.Source].Sure != "sure"
+		src := n.Sources[l.Source]
 		switch {
+		case l.Kind != melt.Charge:
 		case l.Pour != 0:
-			name = "ingots of " + string(n.Pours[l.Pour])
-		case name == "":
-			name = "not known"
+			of["ingots of "+string(n.Pours[l.Pour])] += l.Mass()
+		case src.Alloy == "":
+			unknown = true
+		default:
+			of[src.Alloy] += l.Mass()
+			guessed = guessed || src.Sure != "sure"
 		}
-		of[name] += l.Mass()
 	}
-	var names []string
-	for name := range of {
-		names = append(names, name)
+	names := slices.SortedFunc(maps.Keys(of), func(a, b string) int { return cmp.Or(cmp.Compare(of[b], of[a]), strings.Compare(a, b)) })
+	if len(names) == 0 {
+		return "Alloy not known"
 	}
-	slices.SortFunc(names, func(a, b string) int { return cmp.Or(cmp.Compare(of[b], of[a]), strings.Compare(a, b)) })
-	switch {
-	case len(names) == 0:
-		return "Alloy not known"
-	case len(names) == 1 && names[0] == "not known":
-		return "Alloy not known"
-	case unsure:
-		return "From " + listed(names) + ", as logged, not all sure"
+	if unknown {
+		names = append(names, "scrap not known")
+	}
+	if guessed {
+		return "From " + listed(names) + ", as logged, in part a guess"
 	}
 	return "From " + listed(names) + ", as logged"
 }
@@ -233,4 +230,8 @@ func (g LabelGroup) summary() string {
 // printLabel leads to the label of one thing.
 func printLabel(of string) Link {
 	return Link{Text: "Print a label", Href: "/labels?stock=one&of=" + of}
+}
+
+func (p Labels) any() bool {
+	return slices.ContainsFunc(p.Groups, func(g LabelGroup) bool { return len(g.Options) > 0 })
 }
