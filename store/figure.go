@@ -36,6 +36,7 @@ type row struct {
 	energy    *quantity.Energy
 	hot       quantity.Span
 	heelLeft  *quantity.Mass
+	cash      *quantity.Money
 	words     string
 	sheet     sheet.Sheet
 	body      []byte
@@ -107,6 +108,9 @@ func figureRow(h melt.Heading, lines []melt.Line, f sheet.Facts, p Shop) (row, e
 	}
 	if s.Energy.Known() {
 		r.energy = new(quantity.Energy(math.Round(s.Energy.X * float64(quantity.KilowattHour))))
+	}
+	if s.Cash.Known() && f.Coin > 0 {
+		r.cash = new(quantity.Money(math.Round(s.Cash.X / f.Coin)))
 	}
 	for _, l := range standing {
 		switch {
@@ -279,8 +283,8 @@ func (t *tx) storedRow(ctx context.Context, id int64) (r row, ok bool, err error
 	r = row{melt: id}
 	var crucible, element sql.NullInt64
 	var kit []byte
-	err = t.QueryRowContext(ctx, "SELECT state, started_at, month, furnace_id, crucible_id, element_id, heats, charged, net, recovered, yield, yield_u, energy, hot, words, used FROM figure WHERE melt_id = ?", id).
-		Scan(&r.state, &r.started, &r.month, &r.furnace, &crucible, &element, &r.heats, &r.charged, &r.net, &r.recovered, &r.yield, &r.yieldU, &r.energy, &r.hot, &r.words, &kit)
+	err = t.QueryRowContext(ctx, "SELECT state, started_at, month, furnace_id, crucible_id, element_id, heats, charged, net, recovered, yield, yield_u, energy, hot, words, used, cash FROM figure WHERE melt_id = ?", id).
+		Scan(&r.state, &r.started, &r.month, &r.furnace, &crucible, &element, &r.heats, &r.charged, &r.net, &r.recovered, &r.yield, &r.yieldU, &r.energy, &r.hot, &r.words, &kit, &r.cash)
 	if errors.Is(err, sql.ErrNoRows) {
 		return r, false, nil
 	}
@@ -324,13 +328,13 @@ func (t *tx) storeRow(ctx context.Context, r, old row) error {
 		return err
 	}
 	_, err = t.ExecContext(ctx, `
-		INSERT INTO figure (melt_id, state, started_at, month, furnace_id, crucible_id, element_id, heats, charged, net, recovered, yield, yield_u, energy, hot, heel_left, words, used, body)
-		VALUES (?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?)
+		INSERT INTO figure (melt_id, state, started_at, month, furnace_id, crucible_id, element_id, heats, charged, net, recovered, yield, yield_u, energy, hot, heel_left, words, used, body, cash)
+		VALUES (?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?)
 		ON CONFLICT (melt_id) DO UPDATE SET state=excluded.state, started_at=excluded.started_at, month=excluded.month, furnace_id=excluded.furnace_id,
 			crucible_id=excluded.crucible_id, element_id=excluded.element_id, heats=excluded.heats, charged=excluded.charged, net=excluded.net, recovered=excluded.recovered,
-			yield=excluded.yield, yield_u=excluded.yield_u, energy=excluded.energy, hot=excluded.hot, heel_left=excluded.heel_left, words=excluded.words, used=excluded.used, body=excluded.body`,
+			yield=excluded.yield, yield_u=excluded.yield_u, energy=excluded.energy, hot=excluded.hot, heel_left=excluded.heel_left, words=excluded.words, used=excluded.used, body=excluded.body, cash=excluded.cash`,
 		r.melt, r.state, r.started, r.month, r.furnace, orNull(r.kit.Crucible), orNull(r.kit.Element), r.heats, r.charged, r.net, r.recovered,
-		r.yield, r.yieldU, r.energy, r.hot, r.heelLeft, r.words, string(kit), string(r.body))
+		r.yield, r.yieldU, r.energy, r.hot, r.heelLeft, r.words, string(kit), string(r.body), r.cash)
 	if err != nil {
 		return err
 	}

@@ -9,6 +9,7 @@ import (
 	"strings"
 	"sync"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -188,6 +189,9 @@ func TestNothingReadsAGrowingTableThrough(t *testing.T) {
 	check := func(name string, do func() error, mayWalk ...string) { w.check(t, heard, name, do, true, mayWalk...) }
 
 	check("totals", func() error { _, err := w.Totals(ctx, Filter{Source: 1, Furnace: 1, FromMonth: 24000}); return err })
+	check("a year", func() error { _, err := w.Year(ctx, 2026, time.UTC); return err })
+	check("years", func() error { _, err := w.Years(ctx); return err })
+	check("a delivery", func() error { _, err := w.Lot(ctx, w.lots[0]); return err })
 	check("sheet", func() error { _, err := w.Sheet(ctx, h.ID); return err })
 	check("heel left", func() error { _, _, err := w.HeelLeft(ctx, w.crucibles[0], Place{At: w.Now(), ID: 1}); return err })
 	check("recent pours", func() error { _, err := w.RecentPours(ctx, 20); return err }, "melt") // from the last on

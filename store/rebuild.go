@@ -8,7 +8,7 @@ import (
 
 // arithmetic is the version of how figures are worked out. It is raised when
 // they come out otherwise or more of them are kept.
-const arithmetic = 4
+const arithmetic = 5
 
 // upToDate makes all figures again when they were made by another arithmetic.
 func (s *Store) upToDate(ctx context.Context) error {
@@ -28,7 +28,7 @@ func (s *Store) upToDate(ctx context.Context) error {
 // arithmetic itself has changed. It returns how many melts there were.
 func (s *Store) Rebuild(ctx context.Context) (n int, err error) {
 	err = s.change(ctx, 0, func(t *tx) error {
-		for _, table := range []string{"figure", "figure_source", "figure_lot", "lot_sum", "tally", "source_sum", "wear", "melt_words", "melt_record"} {
+		for _, table := range []string{"figure", "figure_source", "figure_lot", "lot_sum", "tally", "source_sum", "wear", "cash_month", "kit_month", "melt_words", "melt_record"} {
 			if _, err := t.ExecContext(ctx, "DELETE FROM "+table); err != nil {
 				return fmt.Errorf("empty %s: %w", table, err)
 			}

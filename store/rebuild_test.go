@@ -52,6 +52,8 @@ func (w *workshop) garble(t *testing.T) {
 		"INSERT OR REPLACE INTO figure_source SELECT melt_id, 3, 7, furnace_id, started_at FROM figure",
 		"INSERT OR REPLACE INTO figure_lot SELECT melt_id, 1, 7 FROM figure",
 		"UPDATE tally SET melts = melts + 1",
+		"UPDATE cash_month SET cash = cash + 1",
+		"INSERT OR REPLACE INTO kit_month SELECT id, 1, 1 FROM kit",
 		"INSERT INTO tally VALUES (0, 1, 1, 1, 1, 1, 1, 1, 1, 1)",
 		"INSERT OR REPLACE INTO source_sum SELECT id, 1, 1, 1, 1, 1, 1 FROM source",
 		"INSERT OR REPLACE INTO wear SELECT id, 1, 1, 1, 1 FROM kit",

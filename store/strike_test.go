@@ -148,13 +148,13 @@ func TestVoidCountsNowhere(t *testing.T) {
 	h := w.vector(t)
 	counted := func() []string {
 		all := []string{}
-		for _, q := range []string{"tally", "wear", "figure_source", "figure_lot", "source_sum"} {
+		for _, q := range []string{"tally", "wear", "cash_month", "kit_month", "figure_source", "figure_lot", "source_sum"} {
 			all = append(all, texts(t, w.read, "SELECT '"+q+"', * FROM "+q)...)
 		}
 		return all
 	}
 	before := counted()
-	require.Len(t, before, 3+3+2+0+2) // all and two sources; furnace, crucible, element; two sources; two sources
+	require.Len(t, before, 3+3+1+2+2+0+2) // all and two sources; furnace, crucible, element; a month; crucible, element; two sources; two sources
 	heel, _, err := w.HeelLeft(ctx, w.crucibles[0], Place{At: w.Now(), ID: 1 << 40})
 	require.NoError(t, err)
 	assert.Equal(t, 3*kg/10, *heel)

@@ -14,7 +14,7 @@ import (
 // lines, such as a temperature or a note, change none.
 func (r row) sumsAs(old row) bool {
 	return (r.state == melt.Voided) == (old.state == melt.Voided) && r.month == old.month && r.heats == old.heats && r.charged == old.charged && r.net == old.net &&
-		r.hot == old.hot && equal(r.recovered, old.recovered) && equal(r.yield, old.yield) && equal(r.yieldU, old.yieldU) && equal(r.energy, old.energy) &&
+		r.hot == old.hot && equal(r.recovered, old.recovered) && equal(r.yield, old.yield) && equal(r.yieldU, old.yieldU) && equal(r.energy, old.energy) && equal(r.cash, old.cash) && r.kit == old.kit &&
 		slices.Equal(r.used, old.used) && maps.Equal(r.sources, old.sources)
 }
 
@@ -44,6 +44,9 @@ func (t *tx) sum(ctx context.Context, r row, sign int64) error {
 		return nil
 	}
 	if err := t.tally(ctx, r, 0, r.charged, sign); err != nil {
+		return err
+	}
+	if err := t.sumMonth(ctx, r, sign); err != nil {
 		return err
 	}
 	for source, m := range r.sources {
@@ -116,6 +119,9 @@ func (t *tx) dropEmpty(ctx context.Context, r row) error {
 		if err != nil {
 			return fmt.Errorf("totals: %w", err)
 		}
+	}
+	if err := t.dropEmptyMonth(ctx, r); err != nil {
+		return err
 	}
 	for _, id := range r.used {
 		if _, err := t.ExecContext(ctx, "DELETE FROM wear WHERE kit_id = ? AND heats = 0 AND hot = 0 AND energy = 0", id); err != nil {
