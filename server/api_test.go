@@ -183,6 +183,7 @@ func TestProgramDoesAllThatAPersonDoes(t *testing.T) {
 	c.asks(ok, get, kitPath, "")
 	c.asks(ok, http.MethodPut, "/api/v1/due/rules", `{"rules":[{"kind":"crucible","heats":10,"days":null},{"kind":"scale","heats":null,"days":30}]}`)
 	c.asks(ok, get, "/api/v1/due", "")
+	c.asks(ok, get, "/api/v1/years/2019", "")
 
 	melt := c.asks(made, post, "/api/v1/melts", `{"furnace":1,"crucible":2,"element":3,"at":"2026-03-14T14:00:00Z","ambient_c":18.5}`)
 	assert.Equal(t, 18.5, melt["ambient_c"])

@@ -169,6 +169,8 @@ func largePages(tb testing.TB, st *store.Store) []largePage {
 		{"Source", "/scrap/1", false},
 		{"Edit source", "/scrap/1/edit", false},
 		{"Findings", "/findings", false},
+		{"Year", fmt.Sprintf("/years/%d", year), false},
+		{"Labels", "/labels?copies=24&of=melt-" + closed, false},
 		{"New delivery", "/scrap/1/lots/new", false},
 		{"Kit", "/kit", false},
 		{"Furnace", "/kit/1", false},

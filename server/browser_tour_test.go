@@ -129,6 +129,7 @@ func (s *shed) stops(t *testing.T, p *phone) map[string][]string {
 		"/scrap/{id}/lots/new":              {"/scrap/1/lots/new"},
 		"/findings":                         {"/findings"},
 		"/kit":                              {"/kit"},
+		"/years/{year}":                     {"/years/2026", "/years/2019"},
 		"/labels":                           {"/labels", "/labels?of=melt-" + string(closed) + "&of=kit-2&of=scrap-1&of=lot-1&start=3&copies=2", "/labels?stock=one&of=kit-3", "/labels?stock=a5&start=x&copies=0&at=%20"},
 		"/kit/bench":                        {"/kit/bench", "/kit/bench?wire=nonsense&volts=x", "/kit/bench?wire=FeCrAl+22Cr-5.8Al&diameter=1.63&length=14.4&volts=230&circuit=16&plug=13&turns=&former="},
 		"/kit/new/{kind}":                   {"/kit/new/furnace", "/kit/new/crucible", "/kit/new/element", "/kit/new/scale", "/kit/new/probe"},

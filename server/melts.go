@@ -33,6 +33,9 @@ func melts(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 	if err != nil {
 		return err
 	}
+	if page.Years, err = a.store.Years(ctx); err != nil {
+		return err
+	}
 	page.Rows = meltRows(rows, n)
 	page.Any = len(rows) > 0 || filter != (store.Filter{}) || place != (store.Place{})
 	page.Query = filterQuery(q).Encode()

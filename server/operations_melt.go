@@ -21,6 +21,7 @@ var meltOperations = slices.Concat([]offered{
 	offer(operation{method: post, path: "/api/v1/melts/{code}/lines", id: "add-line", least: melter, tag: "melts", summary: "Write a line of a melt.", status: http.StatusCreated,
 		more: "Which parts a kind of line has, and which it must have, is as on its form. What is doubted is refused with `doubted`, and taken when it is sent again with `sure`."}, addLine),
 	offer(operation{method: post, path: "/api/v1/melts/{code}/lines/{line}/replace", id: "replace-line", least: melter, tag: "melts", summary: "Strike a line and write another in its place.", status: http.StatusCreated}, replaceLine),
+	offer(operation{method: get, path: "/api/v1/years/{year}", id: "get-year", least: reader, tag: "melts", summary: "What the melts of a year came to, by month and by source."}, yearJSON),
 }, strikes(operation{path: "/api/v1/melts/{code}/lines/{line}", id: "line", least: melter, tag: "melts", summary: "a line of a melt"},
 	func(a *app, ctx context.Context, v visit, in *struct {
 		api.Coded

@@ -112,6 +112,8 @@ func (a *app) routes() []route {
 
 		{get, "/findings", reader, findingsPage},
 		{get, "/labels", reader, labelsPage},
+		{get, "/years/{year}", reader, yearPage},
+		{get, "/years/{year}.csv", reader, yearCSV},
 
 		{get, "/kit", reader, kitPage},
 		{get, "/kit/bench", reader, benchPage},

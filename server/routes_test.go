@@ -49,6 +49,8 @@ var rules = map[string]role{
 	"GET /scrap/{id}":                reader,
 	"GET /findings":                  reader,
 	"GET /labels":                    reader,
+	"GET /years/{year}":              reader,
+	"GET /years/{year}.csv":          reader,
 	"GET /kit":                       reader,
 	"GET /kit/{id}":                  reader,
 	"GET /shop":                      reader,
@@ -108,6 +110,7 @@ var rules = map[string]role{
 	"GET /api/v1/sources/{id}/lots":                  reader,
 	"GET /api/v1/sources/{id}/photos":                reader,
 	"GET /api/v1/tariffs":                            reader,
+	"GET /api/v1/years/{year}":                       reader,
 
 	"GET /melts/{code}/lines/{line}/photos":  reader,
 	"GET /kit/{id}/lines/{line}/photos":      reader,
@@ -232,7 +235,7 @@ func mayAsk(t *testing.T, res *answered, name string, who, least role) {
 // before anything is looked for.
 func address(pattern string) string {
 	return strings.NewReplacer("{token}", "NONE", "{code}", "Z99-999", "{id}", "999", "{line}", "999", "{lot}", "999", "{price}", "999", "{how}", "one_off",
-		"{kind}", "furnace", "/static/*", "/static/none/app.css").Replace(pattern)
+		"{kind}", "furnace", "{year}", "2019", "/static/*", "/static/none/app.css").Replace(pattern)
 }
 
 // A program is told by status and problem details instead of a page.

@@ -97,7 +97,8 @@ type Melts struct {
 	Query    string      // the filters as a query, for links
 	Newer    string      // address, "" when this is the first page
 	Older    string
-	Any      bool // the shop has melts at all
+	Any      bool  // the shop has melts at all
+	Years    []int // that have melts, the newest first
 	May      bool
 }
 
