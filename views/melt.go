@@ -186,6 +186,21 @@ func (m Melt) stageCautions() (few, rest []Caution) {
 	return all[:n], all[n:]
 }
 
+// chargeCautions are those that all that was charged calls for, or the sentence
+// that none was noted.
+func (m Melt) chargeCautions() []Caution {
+	var h caution.Hazards
+	for _, l := range m.standing() {
+		if l.Kind == melt.Charge && l.Source != 0 {
+			h = h.Or(HazardsOf(m.Names.Sources[l.Source]))
+		}
+	}
+	if list := CautionList(caution.ForCharge(h)); len(list) > 0 {
+		return list
+	}
+	return []Caution{{Text: "Nothing was noted of this scrap. That says that nobody noted it, not that nothing is there."}}
+}
+
 // power is the state of the furnace with the tap that changes it.
 func (m Melt) power(f Frame) Power {
 	on, open := melt.OnTime(m.standing(), f.Now)

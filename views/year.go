@@ -46,7 +46,7 @@ func (p Year) figures(s quantity.Style) []Figure {
 	out := Figure{Sentence: "came out as metal", Missing: "Weigh the ingots of a melt, and it is known."}
 	recovery := Figure{Sentence: "of the charge became metal", Missing: "It takes a melt whose charge and ingots are weighed."}
 	if x, ok := t.Yield(); ok {
-		out = Figure{Sentence: "came out as metal"}
+		out = Figure{Sentence: "came out as metal, of the " + roundMass(t.YieldCharged, s) + " whose ingots are weighed"}
 		out.Value, out.Unit = splitUnit(roundMass(t.Recovered, s))
 		recovery = Figure{Value: s.Number(100*x, 1), Unit: "%", Sentence: recovery.Sentence}
 	}

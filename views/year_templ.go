@@ -41,7 +41,7 @@ func (p Year) Page(f Frame) templ.Component {
 				}()
 			}
 			ctx = templ.InitializeContext(ctx)
-			templ_7745c5c3_Err = Heading(f.Shop, strconv.Itoa(p.Of), p.under(f)).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = Heading("", strconv.Itoa(p.Of), p.under(f)).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
