@@ -65,10 +65,6 @@ func (f *form) part(p melt.Part, l *melt.Line) {
 // maxWeighings is how many weighings one line may have.
 const maxWeighings = 50
 
-// byEye is how far off a mass told by eye may be: a tenth, and never less than
-// 50 g (METHODS: common practice, no source).
-func byEye(m quantity.Mass) quantity.Mass { return max(m/10, 50*quantity.Gram) }
-
 // mass reads the weighings of one mass. One without a scale and without a
 // spread of the person's own is by eye.
 func (f *form) mass(l *melt.Line) {
@@ -97,7 +93,7 @@ func (f *form) mass(l *melt.Line) {
 	}
 	l.Scale = f.id("scale")
 	if l.Scale == 0 && l.Spread == nil {
-		l.Spread = new(byEye(l.Mass()))
+		l.Spread = new(melt.ByEye(l.Mass()))
 	}
 }
 

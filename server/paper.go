@@ -221,7 +221,7 @@ func (f *form) weigh(field string, l *melt.Line) bool {
 	}
 	l.Gross, l.Scale = []quantity.Mass{*m}, f.id("scale")
 	if l.Scale == 0 {
-		l.Spread = new(byEye(*m))
+		l.Spread = new(melt.ByEye(*m))
 	}
 	return true
 }

@@ -102,3 +102,7 @@ func checkElectric(l Line) Refusals {
 func outside[T ~int64](read *T, most T) bool {
 	return read != nil && (*read <= 0 || *read > most)
 }
+
+// ByEye is how far off a mass told by eye may be: a tenth, and never less than
+// 50 g: common practice, no source.
+func ByEye(m quantity.Mass) quantity.Mass { return max(m/10, 50*quantity.Gram) }
