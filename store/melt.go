@@ -81,6 +81,15 @@ func crackRefusal(name, field string) melt.Refusal {
 }
 
 func (t *tx) start(ctx context.Context, h *melt.Heading) error {
+	if err := t.head(ctx, h); err != nil {
+		return err
+	}
+	return t.refigure(ctx, *h, nil)
+}
+
+// head writes the heading of a melt and gives it its code. Its figures are the
+// caller's to make.
+func (t *tx) head(ctx context.Context, h *melt.Heading) error {
 	furnace, err := t.kitOf(ctx, h.Furnace, kit.Furnace)
 	if err != nil {
 		return err
@@ -111,10 +120,8 @@ func (t *tx) start(ctx context.Context, h *melt.Heading) error {
 	if err != nil {
 		return clashes("start melt", err)
 	}
-	if h.ID, err = r.LastInsertId(); err != nil {
-		return err
-	}
-	return t.refigure(ctx, *h, nil)
+	h.ID, err = r.LastInsertId()
+	return err
 }
 
 // kitOf reads a piece of kit that must be of a kind.

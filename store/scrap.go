@@ -60,17 +60,21 @@ func (s *Store) AddSource(ctx context.Context, by int64, p scrap.Source) (id int
 		if !errors.Is(err, sql.ErrNoRows) {
 			return err
 		}
-		r, err := t.ExecContext(ctx, `
-			INSERT INTO source (name, form, coating, alloy, sure, paid, fetches, hollow, wet, magnesium, zinc_lead, batteries, note, ended_at, key, created_at, person_id)
-			VALUES (?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?)`, append(sourceValues(p), p.Key, t.now, by)...)
-		if err != nil {
-			return clashes("add source", err)
-		}
-		t.refigured()
-		id, err = r.LastInsertId()
+		id, err = t.addSource(ctx, p)
 		return err
 	})
 	return id, err
+}
+
+func (t *tx) addSource(ctx context.Context, p scrap.Source) (int64, error) {
+	r, err := t.ExecContext(ctx, `
+		INSERT INTO source (name, form, coating, alloy, sure, paid, fetches, hollow, wet, magnesium, zinc_lead, batteries, note, ended_at, key, created_at, person_id)
+		VALUES (?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?)`, append(sourceValues(p), p.Key, t.now, t.by)...)
+	if err != nil {
+		return 0, clashes("add source", err)
+	}
+	t.refigured()
+	return r.LastInsertId()
 }
 
 // ChangeSource changes what is known of a kind of scrap. The figures of melts
