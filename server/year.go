@@ -44,8 +44,11 @@ func (a *app) year(ctx context.Context, v visit, text string) (page views.Year, 
 	if page.Years, err = a.store.Years(ctx); err != nil {
 		return page, err
 	}
-	page.Names, err = a.names(ctx, nil)
-	return page, err
+	if page.Names, err = a.names(ctx, nil); err != nil {
+		return page, err
+	}
+	page.Told = a.told(ctx, page.Names.SortedSources())
+	return page, nil
 }
 
 // yearCSV writes a row for each month and each source of a year.

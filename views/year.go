@@ -21,6 +21,7 @@ type Year struct {
 	Before year.Year
 	Years  []int // that have melts, the newest first
 	Names  Names
+	Told   Yields // what each scrap gives, from the melts of all years
 }
 
 func yearHref(of int) string { return "/years/" + strconv.Itoa(of) }
@@ -111,12 +112,22 @@ func (p Year) sources(s quantity.Style) Table {
 	for _, id := range ids {
 		src := p.Sources[id]
 		rest -= src.Charged
-		row(Cell{Text: p.Names.source(id), Sub: plural(src.Melts, "melt", "melts"), Href: sourceHref(id)}, src.Charged)
+		row(Cell{Text: p.Names.source(id), Sub: plural(src.Melts, "melt", "melts") + p.gives(id, s), Href: sourceHref(id)}, src.Charged)
 	}
 	if rest > 0 && len(ids) > 0 {
 		row(Cell{Text: "Own ingots", Sub: "charged again"}, rest)
 	}
 	return t
+}
+
+// gives is the range in which the metal of a source lies, "" where too little is
+// known of it. A year alone would say too little.
+func (p Year) gives(id int64, s quantity.Style) string {
+	e := p.Told.of(id)
+	if e == nil || !p.Told.ranked() || e.Melts == 0 || !e.Separable || vague(e.Metal) {
+		return ""
+	}
+	return "; over all years gives " + between(e.Metal.Range, s) + " metal"
 }
 
 func (p Year) kit(s quantity.Style) Table {
