@@ -41,8 +41,15 @@ func galleryLabels() []*views.Label {
 	n, s := galleryNames(), quantity.Style{}
 	closed := galleryMelt(closedLines())
 	ingots := views.MeltLabel(closed.Heading, closed.Lines, closed.Sheet, n, s)
-	named := views.KitLabel(n.Kit[6], s)
-	all := []views.Label{ingots, views.KitLabel(n.Kit[2], s), views.KitLabel(n.Kit[3], s), named}
+	for id, it := range n.Kit {
+		it.Created = galleryWhen(1)
+		n.Kit[id] = it
+	}
+	for id, p := range n.Sources {
+		p.Created = galleryWhen(1)
+		n.Sources[id] = p
+	}
+	all := []views.Label{ingots, views.KitLabel(n.Kit[2], s), views.KitLabel(n.Kit[3], s), views.KitLabel(n.Kit[6], s)}
 	for id := int64(1); id <= 4; id++ {
 		all = append(all, views.SourceLabel(n.Sources[id], s))
 	}

@@ -78,7 +78,7 @@ func AlloysCharged(lines []melt.Line, n Names) string {
 
 // KitLabel is for a crucible or an element set; other kit has its name and kind.
 func KitLabel(it kit.Item, s quantity.Style) Label {
-	made, fresh := kit.NameOf(kit.Materials, string(it.Material)), shown(it.Mass, s.Mass)
+	made, fresh := strings.ToLower(kit.NameOf(kit.Materials, string(it.Material))), shown(it.Mass, s.Mass)
 	if it.Kind == kit.Element {
 		made, fresh = it.Wire, shown(it.Ohms, s.Resistance)
 	}
