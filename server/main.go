@@ -43,6 +43,8 @@ func commands() []command {
 		{"rebuild", "make all figures again from the lines", rebuild},
 		{"backup", "copy the whole shop to a file while it is in use", backup},
 		{"restore", "put a backup in the place of a shop that is not running", restore},
+		{"export", "write the whole shop as a folder of CSV", export},
+		{"import", "take an exported shop into an empty folder", importShop},
 		{"user", "list people, or make a link for somebody who cannot sign in", user},
 	}
 }

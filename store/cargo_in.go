@@ -1,0 +1,325 @@
+package store
+
+import (
+	"archive/zip"
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path"
+	"path/filepath"
+	"slices"
+	"strings"
+	"time"
+
+	"drosswise/foundry/melt"
+)
+
+// ImportedShop is what came in with a shop.
+type ImportedShop struct {
+	People, Melts, Lines, Photos int
+}
+
+// ImportShop takes a shop in that ExportShop has written, into a folder that has none
+// yet, or one in which nobody has an account. All of it is looked at before
+// any of it counts: what is wrong comes back as *CargoFaults, and then, as
+// after an interruption, the folder is as it was. With dry, it only looks.
+func ImportShop(ctx context.Context, from io.ReaderAt, size int64, dir string, dry bool) (in ImportedShop, err error) {
+	if err := os.MkdirAll(dir, 0o700); err != nil {
+		return in, fmt.Errorf("make data folder: %w", err)
+	}
+	place := filepath.Join(dir, FileName)
+	if err := vacant(ctx, place); err != nil {
+		return in, err
+	}
+	making, err := makingRoom(dir)
+	if err != nil {
+		return in, err
+	}
+	defer func() { err = errors.Join(err, os.RemoveAll(making)) }()
+	if in, err = importInto(ctx, from, size, making); err != nil || dry {
+		return in, err
+	}
+	made := filepath.Join(making, FileName)
+	if err := checkCopy(ctx, made); err != nil {
+		return in, err
+	}
+	if err := syncFile(made); err != nil {
+		return in, fmt.Errorf("sync the shop: %w", err)
+	}
+	if _, err := setAside(ctx, place, time.Now()); err != nil {
+		return in, err
+	}
+	if err := os.Rename(made, place); err != nil {
+		return in, fmt.Errorf("put the shop in place: %w", err)
+	}
+	return in, syncFile(dir)
+}
+
+// vacant makes sure that a place has no shop that anybody uses.
+func vacant(ctx context.Context, place string) error {
+	if _, err := os.Stat(place); errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	if err := unused(ctx, place); err != nil {
+		return err
+	}
+	db, err := openAlone(place)
+	if err != nil {
+		return err
+	}
+	defer db.Close()
+	var people int
+	if err := db.QueryRowContext(ctx, "SELECT count(*) FROM person").Scan(&people); err != nil || people > 0 {
+		return fmt.Errorf("%s: %w", place, ErrOccupied)
+	}
+	return nil
+}
+
+// makingRoom makes a folder for the shop in the making, and clears away what
+// an interrupted import left.
+func makingRoom(dir string) (string, error) {
+	const pattern = "import-"
+	left, err := filepath.Glob(filepath.Join(dir, pattern+"*"))
+	if err != nil {
+		return "", err
+	}
+	for _, old := range left {
+		if err := os.RemoveAll(old); err != nil {
+			return "", fmt.Errorf("clear an interrupted import away: %w", err)
+		}
+	}
+	return os.MkdirTemp(dir, pattern)
+}
+
+// importInto makes a shop in an empty folder.
+func importInto(ctx context.Context, from io.ReaderAt, size int64, dir string) (in ImportedShop, err error) {
+	c, err := openCargo(from, size)
+	if err != nil {
+		return in, err
+	}
+	s, err := Open(ctx, dir, time.Now)
+	if err != nil {
+		return in, err
+	}
+	defer func() { err = errors.Join(err, s.Close()) }()
+	// Nothing of this file counts before it is synced and in place.
+	for _, pragma := range []string{"synchronous = OFF", "cache_size = -65536", "wal_autocheckpoint = 0", "journal_mode = MEMORY"} {
+		if _, err := s.write.ExecContext(ctx, "PRAGMA "+pragma); err != nil {
+			return in, fmt.Errorf("make ready: %w", err)
+		}
+	}
+	return in, s.change(ctx, 0, func(t *tx) error {
+		for _, empty := range []string{"DELETE FROM shop", "DELETE FROM due_rule"} {
+			if _, err := t.ExecContext(ctx, empty); err != nil {
+				return fmt.Errorf("make ready: %w", err)
+			}
+		}
+		for _, table := range cargoTables {
+			n, err := c.table(ctx, t, table)
+			if err != nil {
+				return fmt.Errorf("import %s: %w", table.name, err)
+			}
+			switch table.name {
+			case "person":
+				in.People = n
+			case "melt":
+				in.Melts = n
+			case "line":
+				in.Lines = n
+			case "photo":
+				in.Photos = n
+			}
+		}
+		c.leftOver()
+		if c.faults.all > 0 {
+			return &c.faults
+		}
+		_, err := t.refigureAll(ctx, "SELECT id FROM melt ORDER BY id")
+		return err
+	})
+}
+
+// cargo is a shop's folder that is being read.
+type cargo struct {
+	files  map[string]*zip.File
+	ids    map[string][]int64 // the ids of each table, in order
+	faults CargoFaults
+}
+
+// ErrNotCargo is the failure of a file that is no shop's folder.
+var ErrNotCargo = errors.New("file is not an exported shop")
+
+// openCargo looks for the files of a shop in a zip. Whoever packed it anew may
+// have put a folder around them, and their computer files of its own.
+func openCargo(from io.ReaderAt, size int64) (*cargo, error) {
+	z, err := zip.NewReader(from, size)
+	if err != nil {
+		return nil, errors.Join(ErrNotCargo, err)
+	}
+	c := &cargo{files: map[string]*zip.File{}, ids: map[string][]int64{}}
+	at := slices.IndexFunc(z.File, func(f *zip.File) bool {
+		return path.Base(f.Name) == "shop.csv" && !strings.HasPrefix(f.Name, "__MACOSX/")
+	})
+	if at < 0 {
+		return nil, fmt.Errorf("no shop.csv: %w", ErrNotCargo)
+	}
+	around := strings.TrimSuffix(z.File[at].Name, "shop.csv")
+	for _, f := range z.File {
+		name, ours := strings.CutPrefix(f.Name, around)
+		if ours && !strings.HasSuffix(name, "/") && !strings.HasPrefix(path.Base(name), ".") && name != "Thumbs.db" {
+			c.files[name] = f
+		}
+	}
+	return c, nil
+}
+
+// open takes a file out of those that are left.
+func (c *cargo) open(name string) (io.ReadCloser, error) {
+	f := c.files[name]
+	if f == nil {
+		return nil, fs.ErrNotExist
+	}
+	delete(c.files, name)
+	return f.Open()
+}
+
+// leftOver says which files would be lost.
+func (c *cargo) leftOver() {
+	delete(c.files, columnsFile)
+	for name := range c.files {
+		if strings.HasPrefix(name, "__MACOSX/") {
+			continue
+		}
+		c.faults.add(CargoFault{File: name, Sentence: "This file belongs to no table, and would be lost. Take it out of the zip, or say in the table what it is."})
+	}
+}
+
+// mostPicture is how large a picture may be: ours are far below.
+const mostPicture = 8 << 20
+
+// picture reads a photo.
+func (c *cargo) picture(name string) ([]byte, string) {
+	if !strings.HasPrefix(name, "photos/") {
+		return nil, "Pictures are in the folder photos. Put in its name, such as photos/12.jpg."
+	}
+	r, err := c.open(name)
+	if err != nil {
+		return nil, "There is no such file in the zip. Put it there, or take the row out."
+	}
+	defer r.Close()
+	body, err := io.ReadAll(io.LimitReader(r, mostPicture+1))
+	if err != nil || len(body) > mostPicture || !bytes.HasPrefix(body, []byte{0xff, 0xd8, 0xff}) {
+		return nil, "That file is no whole JPEG of at most 8 MB. Put in the one that was exported."
+	}
+	return body, ""
+}
+
+// table reads a table's file into the database and counts its rows. What is
+// wrong with it is added to the faults.
+func (c *cargo) table(ctx context.Context, t *tx, table cargoTable) (n int, err error) {
+	name := table.name + ".csv"
+	file, err := c.open(name)
+	if err != nil {
+		c.faults.add(CargoFault{File: name, Sentence: "This file is missing. Put it there, with its heading if it has no rows."})
+		return 0, nil
+	}
+	defer file.Close()
+	r, fault := newCargoReader(file, table)
+	if fault != "" {
+		c.faults.add(CargoFault{File: name, Row: 1, Sentence: fault})
+		return 0, nil
+	}
+	insert, err := t.PrepareContext(ctx, table.insert())
+	if err != nil {
+		return 0, err
+	}
+	defer insert.Close()
+	for {
+		cells, fault, err := r.next()
+		if errors.Is(err, io.EOF) {
+			return n, nil
+		}
+		if fault != "" {
+			c.faults.add(CargoFault{File: name, Row: r.row, Sentence: fault})
+			return n, nil
+		}
+		if err != nil {
+			return n, err
+		}
+		n++
+		values, ok := c.values(table, r.row, cells)
+		if !ok {
+			continue
+		}
+		if _, err := insert.ExecContext(ctx, values...); err != nil {
+			f, known := refusedBy(err, table)
+			if !known {
+				return n, err
+			}
+			f.File, f.Row = name, r.row
+			c.faults.add(f)
+		}
+	}
+}
+
+// values reads a row's cells.
+func (c *cargo) values(table cargoTable, row int, cells []string) (values []any, ok bool) {
+	values, ok = make([]any, len(cells), len(cells)+1), true
+	wrong := func(col cargoColumn, cell, sentence string) {
+		c.faults.add(CargoFault{File: table.name + ".csv", Row: row, Column: col.heading(), Cell: cell, Sentence: sentence})
+		ok = false
+	}
+	for i, col := range table.columns {
+		v, fault := col.value(cells[i])
+		id, _ := v.(int64)
+		switch {
+		case fault != "":
+		case col.form.refers != "" && v != nil && !c.has(col.form.refers, id):
+			fault = "There is no such row in " + col.form.refers + ".csv. Put in the id of one that stands there, or above where it is this file."
+		case col.form.kind == cargoPicture:
+			v, fault = c.picture(cells[i])
+		case table.name == "melt" && col.name == "code":
+			if _, _, _, isCode := melt.Code(cells[i]).Parts(); !isCode {
+				fault = "That is no code of a melt. Write it as A26-001."
+			}
+		}
+		if fault != "" {
+			wrong(col, cells[i], fault)
+		}
+		values[i] = v
+	}
+	if ids := c.ids[table.name]; table.columns[0].name == "id" && values[0] != nil {
+		id := values[0].(int64)
+		if len(ids) > 0 && id <= ids[len(ids)-1] || id <= 0 {
+			wrong(table.columns[0], cells[0], "Numbers start at 1 and grow from row to row, each once. Put the rows in their order.")
+		} else {
+			c.ids[table.name] = append(ids, id)
+		}
+	}
+	if table.name == "person" {
+		values = append(values, "") // no password: nobody can sign in by it
+	}
+	return values, ok
+}
+
+// has reports whether a table has a row of that id.
+func (c *cargo) has(table string, id int64) bool {
+	_, ok := slices.BinarySearch(c.ids[table], id)
+	return ok
+}
+
+// insert writes a row.
+func (c cargoTable) insert() string {
+	names := make([]string, 0, len(c.columns)+1)
+	for _, col := range c.columns {
+		names = append(names, col.name)
+	}
+	if c.name == "person" {
+		names = append(names, "password")
+	}
+	return "INSERT INTO " + c.name + " (" + strings.Join(names, ", ") + ") VALUES (?" + strings.Repeat(",?", len(names)-1) + ")"
+}

@@ -1,0 +1,88 @@
+package store
+
+import (
+	"bufio"
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+	"unicode/utf8"
+)
+
+// cargoReader reads the rows of a table's file, each with its cells in the
+// order of the table's columns.
+type cargoReader struct {
+	csv   *csv.Reader
+	row   int   // the one read last, the heading being 1
+	order []int // where in the file each column stands
+	cells []string
+}
+
+// newCargoReader reads the heading. A fault is a sentence for people.
+func newCargoReader(file io.Reader, table cargoTable) (r *cargoReader, fault string) {
+	in := bufio.NewReader(file)
+	if mark, _ := in.Peek(3); string(mark) == "\ufeff" {
+		if _, err := in.Discard(3); err != nil {
+			return nil, unreadable
+		}
+	}
+	r = &cargoReader{csv: csv.NewReader(in), row: 1, cells: make([]string, len(table.columns))}
+	r.csv.ReuseRecord = true
+	heading, err := r.csv.Read()
+	if err != nil {
+		return nil, "There is no heading. The first row holds the names of the columns, with commas between."
+	}
+	if len(heading) == 1 && strings.ContainsAny(heading[0], ";\t") {
+		return nil, "The columns are not parted by commas. Save the file as CSV with commas (and decimal points)."
+	}
+	heading = slices.Clone(heading)
+	for _, c := range table.columns {
+		at := slices.Index(heading, c.heading())
+		if at < 0 {
+			return nil, fmt.Sprintf("The column %s is missing. Put it in, empty where it may be.", c.heading())
+		}
+		r.order = append(r.order, at)
+	}
+	for i, name := range heading {
+		if !slices.Contains(r.order, i) {
+			return nil, fmt.Sprintf("The column %q belongs to nothing, and would be lost. Take it out.", shortened(name))
+		}
+	}
+	return r, ""
+}
+
+const unreadable = "The file cannot be read to its end. Pack the zip again."
+
+// next reads a row. The cells hold until the next one. It returns io.EOF after
+// the last; a fault is a sentence for people.
+func (r *cargoReader) next() (cells []string, fault string, err error) {
+	record, err := r.csv.Read()
+	r.row++
+	var wrong *csv.ParseError
+	switch {
+	case errors.Is(err, io.EOF):
+		return nil, "", io.EOF
+	case errors.Is(err, csv.ErrFieldCount):
+		return nil, fmt.Sprintf("The row has %d cells instead of %d. From here on the file is not read.", len(record), len(r.order)), nil
+	case errors.As(err, &wrong):
+		return nil, "A quote stands where none may be. From here on the file is not read.", nil
+	case err != nil:
+		return nil, unreadable, nil
+	}
+	for i, at := range r.order {
+		if !utf8.ValidString(record[at]) {
+			return nil, "The file is not UTF-8. Save it as UTF-8.", nil
+		}
+		r.cells[i] = record[at]
+	}
+	return r.cells, "", nil
+}
+
+func shortened(name string) string {
+	if runes := []rune(name); len(runes) > 40 {
+		return string(runes[:40]) + "…"
+	}
+	return name
+}
