@@ -76,12 +76,22 @@ func (k *keeper) take(ctx context.Context, query string) (statement, error) {
 }
 
 // put back keeps a statement that ran well; one that failed is not used again.
+// Where there is no room any other makes room: those of the migrations would
+// else stay for ever and no other be kept.
 func (k *keeper) put(query string, s statement, failed error) error {
-	if _, twice := k.kept[query]; twice || failed != nil || len(k.kept) >= mostKept {
+	if _, twice := k.kept[query]; twice || failed != nil {
 		return s.Close()
 	}
+	var err error
+	if len(k.kept) >= mostKept {
+		for other, old := range k.kept {
+			delete(k.kept, other)
+			err = old.Close()
+			break
+		}
+	}
 	k.kept[query] = s
-	return nil
+	return err
 }
 
 // ExecContext runs a statement that gives no rows.

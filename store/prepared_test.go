@@ -2,6 +2,7 @@ package store
 
 import (
 	"context"
+	"fmt"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -59,4 +60,23 @@ func TestKeptStatementsAfterASchemaChange(t *testing.T) {
 	columns, err := rows.Columns()
 	require.NoError(t, err)
 	assert.Len(t, columns, 8)
+}
+
+// A connection that has no room left still keeps what it runs now: the
+// statements of the migrations fill it before anything else is asked.
+func TestNewStatementsFindRoom(t *testing.T) {
+	w, ctx := newWorkshop(t), context.Background()
+	conn, err := w.read.Conn(ctx)
+	require.NoError(t, err)
+	defer conn.Close()
+	var n int
+	for i := range 2 * mostKept {
+		require.NoError(t, conn.QueryRowContext(ctx, fmt.Sprintf("SELECT %d", i)).Scan(&n))
+	}
+	require.NoError(t, conn.Raw(func(raw any) error {
+		kept := raw.(*keeper).kept
+		assert.Len(t, kept, mostKept)
+		assert.Contains(t, kept, fmt.Sprintf("SELECT %d", 2*mostKept-1))
+		return nil
+	}))
 }
