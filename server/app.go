@@ -148,8 +148,11 @@ func headers(next http.Handler) http.Handler {
 func limited(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		most := int64(maxBody)
-		if takesPhoto(r) {
+		switch {
+		case takesPhoto(r):
 			most = maxPhotoBody
+		case takesOldNotes(r):
+			most = maxOldBody
 		}
 		r.Body = http.MaxBytesReader(w, r.Body, most)
 		next.ServeHTTP(w, r)

@@ -21,62 +21,80 @@ const (
 	photosAtOnce = 2        // that are taken in
 )
 
+// maxOldBody is how large a form with a file of old notes may be. One that is a
+// little too large still comes in, to be refused in a sentence.
+const maxOldBody = 5 << 20
+
+// takesOldNotes reports whether a request is one that a file of old notes comes
+// with.
+func takesOldNotes(r *http.Request) bool {
+	return r.Method == http.MethodPost && r.URL.Path == oldNotesPath
+}
+
 // takesPhoto reports whether a request is one that a photo comes with.
 func takesPhoto(r *http.Request) bool {
 	return r.Method == http.MethodPost && strings.HasSuffix(r.URL.Path, "/photos")
 }
 
-// readFile takes a form with a file out of a request, the file whole. Only so
-// many come in at once; the others wait, and what they send waits in the net.
-func (a *app) readFile(w http.ResponseWriter, r *http.Request, v visit) (*form, []byte, error) {
+// sent is a file that came with a form.
+type sent struct {
+	name string
+	body []byte
+}
+
+// readFile takes a form with a file out of a request, the file whole, from the
+// field that it is sent in. Only so many come in at once; the others wait, and what they send waits in the net.
+func (a *app) readFile(w http.ResponseWriter, r *http.Request, v visit, field string) (*form, sent, error) {
 	if err := http.NewResponseController(w).SetReadDeadline(time.Now().Add(maxTime)); err != nil && !errors.Is(err, http.ErrNotSupported) {
-		return nil, nil, err
+		return nil, sent{}, err
 	}
 	parts, err := r.MultipartReader()
 	if err != nil {
-		return nil, nil, errBadForm
+		return nil, sent{}, errBadForm
 	}
 	select {
 	case a.uploads <- struct{}{}:
 		defer func() { <-a.uploads }()
 	case <-r.Context().Done():
-		return nil, nil, r.Context().Err()
+		return nil, sent{}, r.Context().Err()
 	}
-	values, file, err := readParts(parts, r.ContentLength)
+	values, file, err := readParts(parts, field, r.ContentLength)
 	f := newForm(values, v.style)
 	var large *http.MaxBytesError
 	switch {
 	case errors.As(err, &large):
-		return nil, nil, errTooLarge
+		return nil, sent{}, errTooLarge
 	case err != nil:
-		return nil, nil, errBadForm
+		return nil, sent{}, errBadForm
 	}
 	return f, file, nil
 }
 
-// readParts reads the fields of a form and its photo.
-func readParts(parts *multipart.Reader, length int64) (url.Values, []byte, error) {
+// readParts reads the fields of a form and the file in one of them.
+func readParts(parts *multipart.Reader, field string, length int64) (url.Values, sent, error) {
 	values, left := url.Values{}, int64(maxPhotoText)
 	var file bytes.Buffer
+	var name string
 	for {
 		part, err := parts.NextPart()
 		if errors.Is(err, io.EOF) {
-			return values, file.Bytes(), nil
+			return values, sent{name, file.Bytes()}, nil
 		}
 		if err != nil {
-			return nil, nil, err
+			return nil, sent{}, err
 		}
-		if part.FormName() == "photo" {
+		if part.FormName() == field {
+			name = part.FileName()
 			file.Reset()
 			file.Grow(int(min(max(length, 0), maxPhotoBody)) + bytes.MinRead)
 			if _, err := file.ReadFrom(part); err != nil {
-				return nil, nil, err
+				return nil, sent{}, err
 			}
 			continue
 		}
 		text, err := io.ReadAll(io.LimitReader(part, left+1))
 		if left -= int64(len(text)); err != nil || left < 0 {
-			return nil, nil, errors.Join(err, errBadForm)
+			return nil, sent{}, errors.Join(err, errBadForm)
 		}
 		values.Add(part.FormName(), string(text))
 	}

@@ -188,11 +188,11 @@ func (a *app) addPhoto(w http.ResponseWriter, r *http.Request, v visit, find sub
 // readPhoto reads a form with a photo. What cannot be taken is a fault of the
 // field, so that it is told like any other.
 func (a *app) readPhoto(w http.ResponseWriter, r *http.Request, v visit) (*form, photo.Photo, error) {
-	f, file, err := a.readFile(w, r, v)
+	f, file, err := a.readFile(w, r, v, "photo")
 	if err != nil {
 		return nil, photo.Photo{}, err
 	}
-	made, err := photo.Read(r.Context(), file)
+	made, err := photo.Read(r.Context(), file.body)
 	var refused *photo.Refusal
 	if errors.As(err, &refused) {
 		f.fault("photo", refused.Sentence)

@@ -2,6 +2,7 @@ package notebook
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -49,7 +50,11 @@ func (w *row) put(f Field, l Line) bool {
 	if err, ok := melt.Check(w.Heading, w.had, asked, b).(melt.Refusals); ok {
 		for _, r := range err {
 			if !r.Soft {
-				w.keep(f, r.Say(w.shop.Style))
+				say := r.Say(w.shop.Style)
+				if (l.Kind == melt.Pour || l.Kind == melt.Skim) && !w.charged() {
+					say = "Nothing is charged in this row, so no figure can come of it."
+				}
+				w.keep(f, say)
 				return false
 			}
 			w.Doubts = append(w.Doubts, Said{w.name(f), r.Say(w.shop.Style)})
@@ -60,6 +65,11 @@ func (w *row) put(f Field, l Line) bool {
 	return true
 }
 
+// charged reports whether the row said so far what was in the crucible.
+func (w *row) charged() bool {
+	return slices.ContainsFunc(w.had, func(l melt.Line) bool { return l.Kind == melt.Charge || l.Kind == melt.HeelIn })
+}
+
 // weighed adds a line of one mass, if there is one.
 func (w *row) weighed(f Field, l melt.Line) {
 	if w.weigh(f, &l) {
@@ -68,13 +78,19 @@ func (w *row) weighed(f Field, l melt.Line) {
 }
 
 // weigh reads a mass; it says whether there was one. On no scale it counts as
-// told by eye.
+// told by eye; so does one that is more than the scale can show, as where it was
+// weighed in several goes.
 func (w *row) weigh(f Field, l *melt.Line) bool {
 	m := read(w, f, w.shop.Style.ReadMass)
 	if m == nil {
 		return false
 	}
 	l.Gross, l.Scale = []quantity.Mass{*m}, w.match.Scale
+	if scale := w.shop.Scales[l.Scale]; scale.Capacity > 0 && *m > scale.Capacity {
+		w.Doubts = append(w.Doubts, Said{w.name(f), fmt.Sprintf("%s shows at most %s, so %s was not read on it in one go. It comes in as told by eye, a tenth off.",
+			scale.Name, w.shop.Style.Mass(scale.Capacity), w.shop.Style.Mass(*m))})
+		l.Scale = 0
+	}
 	if l.Scale == 0 {
 		l.Spread = new(melt.ByEye(*m))
 	}

@@ -48,9 +48,9 @@ func (m Match) guessDate(t table.Table) {
 	for i, c := range t.Columns {
 		dates := 0
 		for _, r := range t.Rows {
-			if _, err := table.Date(r.Cells[i], table.DayFirst); err == nil {
-				dates++
-			} else if _, err := table.Date(r.Cells[i], table.MonthFirst); err == nil {
+			_, _, day := table.Moment(r.Cells[i], table.DayFirst, quantity.Style{})
+			_, _, month := table.Moment(r.Cells[i], table.MonthFirst, quantity.Style{})
+			if day == nil || month == nil {
 				dates++
 			}
 		}

@@ -106,6 +106,7 @@ func TestPartialRowsAreMeltsWithFiguresBlank(t *testing.T) {
 	assert.Equal(t, []melt.Kind{melt.Note, melt.Close}, kinds(got[1]), "what was poured of nothing charged is no figure")
 	assert.Equal(t, "Scrap: Rims\nIngots kg: 4.2\nno scale that day", got[1].Lines[0].Note)
 	assert.Len(t, got[1].Kept, 2)
+	assert.Contains(t, got[1].Kept[1].Sentence, "Nothing is charged in this row")
 	assert.Equal(t, notebook.UnnamedScrap, got[2].Lines[0].Scrap)
 	assert.Empty(t, got[2].Kept, "a dash is a blank")
 	assert.Equal(t, []melt.Kind{melt.Close}, kinds(got[3]))
@@ -159,6 +160,11 @@ func TestReadsUnitsAsTheyAreMatched(t *testing.T) {
 	assert.Equal(t, quantity.Temperature(70_444), *d.Lines[2].Temp) // (1300 − 32)/1.8 = 704.44 °C
 	assert.Equal(t, int64(4), d.Lines[0].Scale)
 	assert.Nil(t, d.Lines[0].Spread)
+	small := shop
+	small.Scales = map[int64]melt.Scale{4: {Name: "Small scale", Resolution: quantity.Gram, Capacity: 5 * quantity.Kilogram}}
+	over := notebook.Drafts(tab, m, small)[0]
+	assert.Zero(t, over.Lines[0].Scale, "weighed in several goes")
+	assert.Contains(t, over.Doubts[0].Sentence, "Small scale shows at most 11.023 lb")
 	m.Scale = 0
 	assert.Equal(t, melt.ByEye(d.Lines[0].Mass()), *notebook.Drafts(tab, m, shop)[0].Lines[0].Spread)
 }
