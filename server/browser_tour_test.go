@@ -83,6 +83,9 @@ func (s *shed) stops(t *testing.T, p *phone) map[string][]string {
 		require.Equal(t, http.StatusSeeOther, g.status, g.text())
 	}
 	p.save(p.open(path+"/photos").form(t, "/photos/2/strike"))
+	waiting := p.waits("old notes.csv", oldBook)
+	f := p.open(waiting).form(t, waiting)
+	imported := p.save(f.typed("do", "take", "sure", "1"))
 	for _, role := range []string{"melter", "reader"} {
 		token, _, err := s.store.Invite(ctx, 1, role)
 		require.NoError(t, err)
@@ -113,6 +116,9 @@ func (s *shed) stops(t *testing.T, p *phone) map[string][]string {
 		"/melts":                            {"/melts", "/melts?q=zeppelin", "/melts?from=yesterday&q=nothing"},
 		"/melts/start":                      {"/melts/start"},
 		"/melts/paper":                      {"/melts/paper"},
+		"/melts/old":                        {"/melts/old"},
+		"/melts/old/{key}":                  {waiting},
+		"/melts/old/imports/{id}":           {imported.path},
 		"/melts/{code}":                     append(at(closed, ""), at(running, "", "?done="+lines[0].Key, "?done="+lines[4].Key)...),
 		"/melts/{code}/live":                nil, // no page
 		"/melts/{code}/forms":               nil, // shown on the melt's page

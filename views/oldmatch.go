@@ -270,13 +270,14 @@ func (p OldMatch) row(d notebook.Draft, s quantity.Style) Row {
 	return r
 }
 
-// cells is a row as the file has it.
+// cells is a row as the file has it, without its blanks.
 func (p OldMatch) cells(line int) string {
 	i := slices.IndexFunc(p.Table.Rows, func(r table.Row) bool { return r.Line == line })
 	if i < 0 {
 		return ""
 	}
-	return "In the file: " + clipped(strings.Join(append(slices.Clone(p.Table.Rows[i].Cells), p.Table.Rows[i].Extra...), " | "), 160)
+	said := slices.DeleteFunc(slices.Concat(p.Table.Rows[i].Cells, p.Table.Rows[i].Extra), func(c string) bool { return c == "" })
+	return "In the file: " + clipped(strings.Join(said, " | "), 160)
 }
 
 // becomes is a draft in words.
