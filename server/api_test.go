@@ -210,6 +210,26 @@ func TestProgramDoesAllThatAPersonDoes(t *testing.T) {
 	assert.Len(t, c.asks(ok, get, "/api/v1/melts?from=2026-03&limit=1", "")["melts"], 1)
 	c.asks(ok, get, "/api/v1/melts?q=nothing", "")
 
+	notes := `"file":"blue notebook","text":"Date;Scrap;Charged kg;Ingots kg\n1.2.2025;Rims;5,5;5\n2.2.2025;Rims;5;51\nSum;;10,5;\n","furnace":1,"scale":4`
+	looked := c.asks(ok, post, "/api/v1/imports", `{`+notes+`,"look":true}`)
+	assert.Nil(t, looked["import"])
+	assert.Equal(t, "new", looked["rows"].([]any)[0].(map[string]any)["state"])
+	doubted := c.asks(http.StatusUnprocessableEntity, post, "/api/v1/imports", `{`+notes+`}`)
+	assert.Contains(t, fmt.Sprint(doubted["errors"]), "doubted:true location:body.text line 3 Ingots kg")
+	brought := c.asks(ok, post, "/api/v1/imports", `{`+notes+`,"sure":true}`)
+	assert.Equal(t, 2.0, brought["import"].(map[string]any)["melts"])
+	assert.Equal(t, "A25-002", brought["rows"].([]any)[1].(map[string]any)["code"])
+	assert.Equal(t, "out", brought["rows"].([]any)[2].(map[string]any)["state"])
+	assert.Nil(t, c.asks(ok, post, "/api/v1/imports", `{`+notes+`,"sure":true}`)["import"], "the rows are there already")
+	importPath := fmt.Sprintf("/api/v1/imports/%v", brought["import"].(map[string]any)["id"])
+	assert.Len(t, c.asks(ok, get, importPath, "")["codes"], 2)
+	c.asks(http.StatusUnprocessableEntity, post, importPath+"/strike", `{}`)
+	c.asks(ok, post, importPath+"/strike", `{"reason":"not ours"}`)
+	assert.NotNil(t, c.asks(ok, get, "/api/v1/imports", "")["imports"].([]any)[0].(map[string]any)["struck"])
+	for _, wrong := range []string{`"columns":{"Date":"day"}`, `"columns":{"Nothing":"date"}`, `"columns":{"Scrap":"scrap"}`, `"text":"PK\u0003\u0004"`} {
+		c.asks(http.StatusUnprocessableEntity, post, "/api/v1/imports", `{`+notes+`,`+wrong+`}`)
+	}
+
 	was := c.asks(ok, get, "/api/v1/shop", "")
 	assert.Equal(t, "F", was["temperature"])
 	set, err := json.Marshal(was)

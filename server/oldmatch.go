@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"net/http"
@@ -52,40 +53,21 @@ func matchOldNotes(a *app, w http.ResponseWriter, r *http.Request, v visit) erro
 	return a.bringIn(w, r, v, f, page)
 }
 
-// bringIn writes the rows that can be melts, all of them or none.
+// bringIn writes the rows that can be melts.
 func (a *app) bringIn(w http.ResponseWriter, r *http.Request, v visit, f *form, page views.OldMatch) error {
 	key, err := f.key()
 	if err != nil {
 		return err
 	}
-	var ready []notebook.Draft
-	for _, d := range page.Drafts {
-		if len(d.Faults) > 0 {
-			continue
+	var i store.Import
+	if len(page.Wrong) == 0 {
+		if i, err = a.takeIn(r.Context(), v, key, &page, f.on("sure")); err != nil {
+			return err
 		}
-		ready = append(ready, d)
-		page.Unsure = page.Unsure || len(d.Doubts) > 0 && page.In[d.Key] == "" && !f.on("sure")
 	}
 	switch {
-	case len(page.Wrong) > 0:
+	case len(page.Wrong) > 0 || page.Refused != "":
 		return a.showOldMatch(w, r, v, http.StatusUnprocessableEntity, page)
-	case page.Unsure:
-		page.Refused = "Nothing is brought in yet. Some rows are doubted: look at them below, then say under the columns that they are right, or mend them."
-		return a.showOldMatch(w, r, v, http.StatusUnprocessableEntity, page)
-	case len(ready) == 0:
-		page.Refused = "Nothing is brought in: no row can be a melt yet. See below why."
-		return a.showOldMatch(w, r, v, http.StatusUnprocessableEntity, page)
-	}
-	i, err := a.store.Import(r.Context(), v.person.ID, store.OldNotes{Key: key, File: page.File.File, Columns: page.Table.Columns, Match: page.Match, Drafts: ready})
-	var row *store.RefusedRow
-	if errors.As(err, &row) {
-		page.Refused = refusedRow(row, v.style)
-	}
-	switch {
-	case page.Refused != "":
-		return a.showOldMatch(w, r, v, http.StatusUnprocessableEntity, page)
-	case err != nil:
-		return err
 	case i.ID == 0:
 		a.flash(r, "Every row that can be a melt is in the book already, so nothing was changed.")
 		return seeOther(w, r, oldNotesPath+"/"+page.File.Key)
@@ -94,15 +76,45 @@ func (a *app) bringIn(w http.ResponseWriter, r *http.Request, v visit, f *form, 
 	return seeOther(w, r, fmt.Sprintf("%s/imports/%d", oldNotesPath, i.ID))
 }
 
-// refusedRow says why a row was refused when it was written: something has
-// changed since it was looked at.
-func refusedRow(row *store.RefusedRow, s quantity.Style) string {
-	say := "Something it names is not there any more. Choose again."
-	var why melt.Refusals
-	if errors.As(row, &why) {
-		say = why[0].Say(s)
+// takeIn writes the rows of a match that can be melts, all of them or none. Why
+// nothing was written is said in page.Refused.
+func (a *app) takeIn(ctx context.Context, v visit, key string, page *views.OldMatch, sure bool) (i store.Import, err error) {
+	var ready []notebook.Draft
+	for _, d := range page.Drafts {
+		if len(d.Faults) > 0 {
+			continue
+		}
+		ready = append(ready, d)
+		page.Unsure = page.Unsure || len(d.Doubts) > 0 && page.In[d.Key] == "" && !sure
 	}
-	return fmt.Sprintf("Nothing is brought in. Line %d of the file: %s", row.Row, say)
+	switch {
+	case page.Unsure:
+		page.Refused = "Nothing is brought in yet. Some rows are doubted: look at them, then say that they are right, or mend them."
+		return i, nil
+	case len(ready) == 0:
+		page.Refused = "Nothing is brought in: no row can be a melt yet. See what is said of each."
+		return i, nil
+	}
+	i, err = a.store.Import(ctx, v.person.ID, store.OldNotes{Key: key, File: page.File.File, Columns: page.Table.Columns, Match: page.Match, Drafts: ready})
+	var row *store.RefusedRow
+	if errors.As(err, &row) {
+		page.Refused, err = refusedRow(row, v.style)
+	}
+	return i, err
+}
+
+// refusedRow says why a row was refused when it was written: something has
+// changed since it was looked at. Another failure stays one.
+func refusedRow(row *store.RefusedRow, s quantity.Style) (sentence string, err error) {
+	var why melt.Refusals
+	say := "Something it names is not there any more. Choose again."
+	switch {
+	case errors.As(row, &why):
+		say = why[0].Say(s)
+	case !errors.Is(row, store.ErrNotFound):
+		return "", row
+	}
+	return fmt.Sprintf("Nothing is brought in. Line %d of the file: %s", row.Row, say), nil
 }
 
 // oldMatch reads a file that waits and makes drafts of its rows, matched as the
@@ -132,7 +144,6 @@ func (a *app) oldMatch(r *http.Request, v visit, f *form) (page views.OldMatch, 
 	if err != nil {
 		return page, err
 	}
-	page.Kit = byID(items)
 	remembered := u.Match
 	if remembered == nil {
 		if remembered, err = a.store.RememberedMatch(ctx, page.Table.Columns); err != nil {
@@ -151,14 +162,24 @@ func (a *app) oldMatch(r *http.Request, v visit, f *form) (page views.OldMatch, 
 		page.Match = remembered.For(page.Table)
 	default:
 		page.Match, page.Remembered = notebook.Guess(page.Table, v.style), false
-		page.Match.Furnace, page.Match.Scale = likely(page.Kit)
+		page.Match.Furnace, page.Match.Scale = likely(items)
 	}
+	err = a.draft(ctx, v, &page)
+	return page, err
+}
+
+// draft makes drafts of a table's rows by its match.
+func (a *app) draft(ctx context.Context, v visit, page *views.OldMatch) error {
+	items, err := a.store.Kit(ctx)
+	if err != nil {
+		return err
+	}
+	page.Kit = byID(items)
 	page.Wrong = page.Match.Check(page.Table)
 	page.Why = notebook.Because(page.Table, page.Match, v.style)
-	shop := oldShop(page.Kit, v)
-	page.Drafts = notebook.Drafts(page.Table, page.Match, shop)
+	page.Drafts = notebook.Drafts(page.Table, page.Match, oldShop(page.Kit, v))
 	page.In, err = a.store.RowsIn(ctx, page.Drafts)
-	return page, err
+	return err
 }
 
 // fitsTable reports whether a match is of these columns, as it is not when the
@@ -190,7 +211,7 @@ func oldShop(items map[int64]kit.Item, v visit) notebook.Shop {
 }
 
 // likely is the shop's only furnace and only scale, 0 where there are more.
-func likely(items map[int64]kit.Item) (furnace, scale int64) {
+func likely(items []kit.Item) (furnace, scale int64) {
 	var furnaces, scales []int64
 	for _, it := range items {
 		switch it.Kind {

@@ -18,7 +18,10 @@ import (
 	"drosswise/views"
 )
 
-const oldNotesPath = "/melts/old"
+const (
+	oldNotesPath = "/melts/old"
+	oldReason    = "Write a few words on why, so that the record stays honest."
+)
 
 // oldLimits is what a file of old notes may hold.
 var oldLimits = table.Limits{Bytes: 4 << 20, Rows: 5000, Columns: 60, Cell: 4000}
@@ -150,7 +153,7 @@ func strikeOldImport(a *app, w http.ResponseWriter, r *http.Request, v visit) er
 		return err
 	}
 	id := pathID(chi.URLParam(r, "id"))
-	f.name("reason", melt.MaxText, "Write a few words on why, so that the record stays honest.")
+	f.name("reason", melt.MaxText, oldReason)
 	reason := f.note("reason")
 	if !f.ok() {
 		return a.showOldImport(w, r, v, http.StatusUnprocessableEntity, f)

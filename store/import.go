@@ -47,7 +47,7 @@ func (s *Store) Import(ctx context.Context, by int64, n OldNotes) (i Import, err
 		}
 		if len(had) > 0 {
 			i = had[0]
-			return nil
+			return t.sameRows(ctx, i.ID, n.Drafts)
 		}
 		if err := t.rememberMatch(ctx, n.Columns, n.Match); err != nil {
 			return err
@@ -67,6 +67,28 @@ func (s *Store) Import(ctx context.Context, by int64, n OldNotes) (i Import, err
 		return t.bringIn(ctx, i.ID, drafts)
 	})
 	return i, err
+}
+
+// sameRows gives ErrConflict where an import brought in rows that are not among
+// these: its key came with another table.
+func (t *tx) sameRows(ctx context.Context, id int64, drafts []notebook.Draft) error {
+	brought, err := collect(ctx, t, func(rows *sql.Rows) (key string, err error) {
+		err = rows.Scan(&key)
+		return key, err
+	}, "SELECT row_key FROM import_row WHERE import_id = ?", id)
+	if err != nil {
+		return fmt.Errorf("rows of an import: %w", err)
+	}
+	here := map[string]bool{}
+	for _, d := range drafts {
+		here[d.Key] = true
+	}
+	for _, key := range brought {
+		if !here[key] {
+			return fmt.Errorf("the key stands for another import: %w", ErrConflict)
+		}
+	}
+	return nil
 }
 
 // newRows leaves of drafts those whose row is not in the book, in the order of

@@ -65,6 +65,12 @@ func TestImportBringsInEveryRowOnce(t *testing.T) {
 	require.NoError(t, err)
 	w.still(t, before)
 
+	other := w.oldNotes(t, 3, "2026-03-12,Cans,3,2.5,0.2,5,another table")
+	other.Key = notes.Key
+	_, err = w.Import(ctx, w.by, other)
+	require.ErrorIs(t, err, ErrConflict)
+	w.still(t, before)
+
 	notes.Key = w.key()
 	none, err := w.Import(ctx, w.by, notes)
 	require.NoError(t, err)
