@@ -55,7 +55,7 @@ func oldNotesScenes() []scene {
 	endless.Remembered = true
 
 	brought := views.OldImported{OldImport: many.Imports[0]}
-	for i := range 40 {
+	for i := range 148 {
 		brought.Melts = append(brought.Melts, views.ImportedMelt{Row: i + 2, Code: fmt.Sprintf("A24-%03d", i+1), At: galleryNow - quantity.Moment(i)*quantity.Moment(48*quantity.Hour), Void: i == 3})
 	}
 	back := views.OldImported{OldImport: many.Imports[1], Melts: []views.ImportedMelt{{Row: 2, Code: "A24-001", At: galleryNow, Void: true}}}

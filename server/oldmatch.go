@@ -162,7 +162,9 @@ func (a *app) oldMatch(r *http.Request, v visit, f *form) (page views.OldMatch, 
 		page.Match = remembered.For(page.Table)
 	default:
 		page.Match, page.Remembered = notebook.Guess(page.Table, v.style), false
-		page.Match.Furnace, page.Match.Scale = likely(items)
+		if page.Match.Furnace, page.Match.Scale, err = a.likely(ctx, items); err != nil {
+			return page, err
+		}
 	}
 	err = a.draft(ctx, v, &page)
 	return page, err
@@ -210,24 +212,31 @@ func oldShop(items map[int64]kit.Item, v visit) notebook.Shop {
 	return shop
 }
 
-// likely is the shop's only furnace and only scale, 0 where there are more.
-func likely(items []kit.Item) (furnace, scale int64) {
-	var furnaces, scales []int64
+// likely is the kit that old notes are of, to begin with: the furnace of the
+// last melt, or the only one, and the only scale; 0 for none.
+func (a *app) likely(ctx context.Context, items []kit.Item) (furnace, scale int64, err error) {
+	last, err := a.store.LastHeading(ctx)
+	if err != nil && !errors.Is(err, store.ErrNotFound) {
+		return 0, 0, err
+	}
+	if furnace = last.Furnace; furnace == 0 {
+		furnace = single(items, kit.Furnace)
+	}
+	return furnace, single(items, kit.Scale), nil
+}
+
+// single is the shop's one piece of a kind, 0 where there are more or none.
+func single(items []kit.Item, k kit.Kind) (id int64) {
 	for _, it := range items {
-		switch it.Kind {
-		case kit.Furnace:
-			furnaces = append(furnaces, it.ID)
-		case kit.Scale:
-			scales = append(scales, it.ID)
+		switch {
+		case it.Kind != k:
+		case id != 0:
+			return 0
+		default:
+			id = it.ID
 		}
 	}
-	if len(furnaces) == 1 {
-		furnace = furnaces[0]
-	}
-	if len(scales) == 1 {
-		scale = scales[0]
-	}
-	return furnace, scale
+	return id
 }
 
 // oldMatch reads how a table was matched in the form. What the form does not

@@ -11,12 +11,13 @@ type Ledger struct {
 
 // Row is one line of it.
 type Row struct {
-	ID     string // for links to the row; may be empty
-	Day    string // a day to head this row and those after it; may be empty
-	Time   string // "14:46", or a day such as "3 Nov"
-	Verb   string // the bold first words: "Charged"
-	Text   string // what follows them: "crank arms"
-	Note   string // a small second line
+	ID     string   // for links to the row; may be empty
+	Day    string   // a day to head this row and those after it; may be empty
+	Time   string   // "14:46", or a day such as "3 Nov"
+	Verb   string   // the bold first words: "Charged"
+	Text   string   // what follows them: "crank arms"
+	Says   []string // sentences on it, each on a line of its own
+	Note   string   // a small line below
 	Value  string
 	Href   string // where the row leads; may be empty
 	Hot    bool   // the power was on: the margin line is thick and ember

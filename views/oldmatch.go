@@ -243,14 +243,13 @@ func (p OldMatch) looks(s quantity.Style) (l Ledger, more int) {
 // row is a row of the file and what it would become.
 func (p OldMatch) row(d notebook.Draft, s quantity.Style) Row {
 	r := Row{ID: fmt.Sprintf("row-%d", d.Row), Time: fmt.Sprintf("line %d", d.Row), Verb: "Stays out", Note: p.cells(d.Row)}
-	var say []string
 	tell := func(how string, all []notebook.Said) {
 		for _, x := range all {
 			where := ""
 			if x.Column != "" {
-				where = x.Column + ": "
+				where = "“" + x.Column + "”: "
 			}
-			say = append(say, how+where+x.Sentence)
+			r.Says = append(r.Says, how+where+x.Sentence)
 		}
 	}
 	tell("", d.Faults)
@@ -259,13 +258,12 @@ func (p OldMatch) row(d notebook.Draft, s quantity.Style) Row {
 		if d.Timed {
 			r.Verb = s.DateTime(d.Heading.At)
 		}
-		say = append(say, becomes(d, s))
+		r.Text = becomes(d, s)
 	}
 	tell("Doubted. ", d.Doubts)
 	tell("Kept in the note. ", d.Kept)
-	r.Text = strings.Join(say, " ")
 	if code := p.In[d.Key]; code != "" {
-		r.Text, r.Value, r.Href = "in the book already", string(code), "/melts/"+string(code)
+		r.Says, r.Text, r.Value, r.Href = nil, "in the book already", string(code), "/melts/"+string(code)
 	}
 	return r
 }

@@ -77,9 +77,13 @@ type ImportedMelt struct {
 	Void bool
 }
 
+// oldListed is how many melts of an import are listed; all are in the list of
+// melts.
+const oldListed = 50
+
 func (p OldImported) table(s quantity.Style) Table {
 	t := Table{Caption: "The melts that came in", Columns: []Column{{Title: "Melt"}, {Title: "Day"}, {Title: "Line of the file", Number: true}}}
-	for _, m := range p.Melts {
+	for _, m := range p.Melts[:min(oldListed, len(p.Melts))] {
 		c := Cell{Text: m.Code, Href: "/melts/" + m.Code}
 		if m.Void {
 			c.Sub = "void"

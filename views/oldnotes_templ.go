@@ -9,7 +9,10 @@ package views
 import "github.com/a-h/templ"
 import templruntime "github.com/a-h/templ/runtime"
 
-import "drosswise/foundry/kit"
+import (
+	"drosswise/foundry/kit"
+	"fmt"
+)
 
 // Page is where old notes come in, as a page.
 func (p OldNotes) Page(f Frame) templ.Component {
@@ -62,7 +65,7 @@ func (p OldNotes) Page(f Frame) templ.Component {
 				var templ_7745c5c3_Var3 string
 				templ_7745c5c3_Var3, templ_7745c5c3_Err = templruntime.NewAttributeExpression(oldNotesPath).ResolveURL(ctx)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `oldnotes.templ`, Line: 16, Col: 57}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `oldnotes.templ`, Line: 19, Col: 57}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ_7745c5c3_Var3)
 				if templ_7745c5c3_Err != nil {
@@ -305,6 +308,12 @@ func (p OldImported) melts(f Frame) templ.Component {
 			templ_7745c5c3_Err = p.table(f.Style).View().Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
+			}
+			if more := len(p.Melts) - oldListed; more > 0 {
+				templ_7745c5c3_Err = Words(fmt.Sprintf("And %d more, up to %s. All of them are in the list of melts.", more, p.Melts[len(p.Melts)-1].Code)).Render(ctx, templ_7745c5c3_Buffer)
+				if templ_7745c5c3_Err != nil {
+					return templ_7745c5c3_Err
+				}
 			}
 			return nil
 		})
