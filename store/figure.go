@@ -56,8 +56,7 @@ func (t *tx) refigure(ctx context.Context, h melt.Heading, lines []melt.Line) er
 }
 
 func (t *tx) refigureWith(ctx context.Context, c common, h melt.Heading, lines []melt.Line) error {
-	facts := c.of(h, lines)
-	r, err := figureRow(h, lines, facts, c.shop)
+	w, err := work(c, h, lines)
 	if err != nil {
 		return err
 	}
@@ -65,18 +64,47 @@ func (t *tx) refigureWith(ctx context.Context, c common, h melt.Heading, lines [
 	if err != nil {
 		return err
 	}
-	if !had || !r.sumsAs(old) {
-		if err := t.resum(ctx, r, old, had); err != nil {
-			return err
-		}
-	}
-	if err := t.storeRow(ctx, r, old); err != nil {
-		return fmt.Errorf("figures of %s: %w", h.Code, err)
-	}
-	if err := t.keepRecord(ctx, h, lines, facts, r.sheet); err != nil {
-		return fmt.Errorf("record of %s: %w", h.Code, err)
+	s := sums{}
+	if err := t.keep(ctx, w, old, had, s); err != nil {
+		return err
 	}
 	t.refigured()
+	return s.write(ctx, t)
+}
+
+// worked is all that is kept of a melt beside its lines.
+type worked struct {
+	row
+	code           melt.Code
+	record, habits []byte // see keepRecord; nil for a melt that is not closed
+}
+
+// work works out what is kept of a melt. It asks nothing of the database.
+func work(c common, h melt.Heading, lines []melt.Line) (w worked, err error) {
+	facts := c.of(h, lines)
+	w.code = h.Code
+	if w.row, err = figureRow(h, lines, facts, c.shop); err != nil {
+		return w, err
+	}
+	w.record, w.habits, err = record(h, lines, facts, w.sheet)
+	return w, err
+}
+
+// keep writes a melt's figures in the place of the old ones, and has the sums
+// they are in corrected.
+func (t *tx) keep(ctx context.Context, w worked, old row, had bool, s sums) error {
+	if !had || !w.sumsAs(old) {
+		if had {
+			s.melt(old, -1)
+		}
+		s.melt(w.row, +1)
+	}
+	if err := t.storeRow(ctx, w.row, old, s); err != nil {
+		return fmt.Errorf("figures of %s: %w", w.code, err)
+	}
+	if err := t.keepRecord(ctx, w, had); err != nil {
+		return fmt.Errorf("record of %s: %w", w.code, err)
+	}
 	return nil
 }
 
@@ -322,7 +350,7 @@ func (t *tx) masses(ctx context.Context, query string, meltID int64) (map[int64]
 }
 
 // storeRow writes the figures in the place of old ones.
-func (t *tx) storeRow(ctx context.Context, r, old row) error {
+func (t *tx) storeRow(ctx context.Context, r, old row, s sums) error {
 	kit, err := json.Marshal(r.used)
 	if err != nil {
 		return err
@@ -341,7 +369,7 @@ func (t *tx) storeRow(ctx context.Context, r, old row) error {
 	if err := t.storeWords(ctx, r, old); err != nil {
 		return err
 	}
-	if err := t.storeLots(ctx, r, old); err != nil {
+	if err := t.storeLots(ctx, r, old, s); err != nil {
 		return err
 	}
 	for source := range old.sources {

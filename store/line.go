@@ -38,9 +38,14 @@ func meltLines(ctx context.Context, q querier, meltID int64) ([]melt.Line, error
 	if err != nil {
 		return nil, fmt.Errorf("lines: %w", err)
 	}
-	rows, err := q.QueryContext(ctx, "SELECT w.line_id, w.gross FROM line l JOIN weighing w ON w.line_id = l.id WHERE l.melt_id = ? ORDER BY w.line_id, w.n", meltID)
+	return all, weigh(ctx, q, all, "SELECT w.line_id, w.gross FROM line l JOIN weighing w ON w.line_id = l.id WHERE l.melt_id = ? ORDER BY w.line_id, w.n", meltID)
+}
+
+// weigh reads what the scale showed for lines, in their order.
+func weigh(ctx context.Context, q querier, all []melt.Line, query string, arg any) error {
+	rows, err := q.QueryContext(ctx, query, arg)
 	if err != nil {
-		return nil, fmt.Errorf("weighings: %w", err)
+		return fmt.Errorf("weighings: %w", err)
 	}
 	defer rows.Close()
 	i := 0
@@ -48,14 +53,41 @@ func meltLines(ctx context.Context, q querier, meltID int64) ([]melt.Line, error
 		var id int64
 		var gross quantity.Mass
 		if err := rows.Scan(&id, &gross); err != nil {
-			return nil, fmt.Errorf("weighings: %w", err)
+			return fmt.Errorf("weighings: %w", err)
 		}
 		for all[i].ID != id {
 			i++
 		}
 		all[i].Gross = append(all[i].Gross, gross)
 	}
-	return all, rows.Err()
+	return rows.Err()
+}
+
+// linesOf reads the lines of many melts, named by a JSON list, by melt.
+func linesOf(ctx context.Context, q querier, melts string) (map[int64][]melt.Line, error) {
+	const these = " (SELECT value FROM json_each(?)) "
+	all, err := collect(ctx, q, scanLine, lines+" WHERE l.melt_id IN"+these+"ORDER BY l.melt_id, l.id", melts)
+	if err != nil {
+		return nil, fmt.Errorf("lines: %w", err)
+	}
+	if err := weigh(ctx, q, all, "SELECT w.line_id, w.gross FROM line l JOIN weighing w ON w.line_id = l.id WHERE l.melt_id IN"+these+"ORDER BY l.melt_id, w.line_id, w.n", melts); err != nil {
+		return nil, err
+	}
+	type count struct {
+		melt int64
+		n    int
+	}
+	counts, err := collect(ctx, q, func(rows *sql.Rows) (c count, err error) {
+		return c, rows.Scan(&c.melt, &c.n)
+	}, "SELECT melt_id, count(*) FROM line WHERE melt_id IN"+these+"GROUP BY melt_id ORDER BY melt_id", melts)
+	if err != nil {
+		return nil, fmt.Errorf("lines: %w", err)
+	}
+	by := make(map[int64][]melt.Line, len(counts))
+	for _, c := range counts {
+		by[c.melt], all = all[:c.n:c.n], all[c.n:]
+	}
+	return by, nil
 }
 
 // Add writes a line in a melt and makes the melt's figures anew. The line is

@@ -16,22 +16,30 @@ import (
 
 // keepRecord keeps what the estimates of all sources and the findings read of
 // a melt, while it is closed; a running or void melt has none.
-func (t *tx) keepRecord(ctx context.Context, h melt.Heading, lines []melt.Line, f sheet.Facts, s sheet.Sheet) error {
-	if s.State != melt.Closed {
-		_, err := t.ExecContext(ctx, "DELETE FROM melt_record WHERE melt_id = ?", h.ID)
+func (t *tx) keepRecord(ctx context.Context, w worked, had bool) error {
+	if w.record == nil {
+		if !had {
+			return nil
+		}
+		_, err := t.ExecContext(ctx, "DELETE FROM melt_record WHERE melt_id = ?", w.melt)
 		return err
 	}
-	body, err := json.Marshal(sheet.Record(h, lines, f))
-	if err != nil {
-		return err
-	}
-	worked, err := json.Marshal(sheet.Worked(h, lines, f, s))
-	if err != nil {
-		return err
-	}
-	_, err = t.ExecContext(ctx, `INSERT INTO melt_record (melt_id, body, worked) VALUES (?, ?, ?)
-		ON CONFLICT (melt_id) DO UPDATE SET body = excluded.body, worked = excluded.worked`, h.ID, string(body), string(worked))
+	_, err := t.ExecContext(ctx, `INSERT INTO melt_record (melt_id, body, worked) VALUES (?, ?, ?)
+		ON CONFLICT (melt_id) DO UPDATE SET body = excluded.body, worked = excluded.worked`, w.melt, string(w.record), string(w.habits))
 	return err
+}
+
+// record gives a closed melt as the estimates and the findings read it, as
+// JSON; nil for one that is not closed.
+func record(h melt.Heading, lines []melt.Line, f sheet.Facts, s sheet.Sheet) (body, worked []byte, err error) {
+	if s.State != melt.Closed {
+		return nil, nil, nil
+	}
+	if body, err = json.Marshal(sheet.Record(h, lines, f)); err != nil {
+		return nil, nil, err
+	}
+	worked, err = json.Marshal(sheet.Worked(h, lines, f, s))
+	return body, worked, err
 }
 
 // Melted is all that the estimates of all sources and the findings are made

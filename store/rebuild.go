@@ -3,7 +3,12 @@ package store
 import (
 	"context"
 	"database/sql"
+	"encoding/json"
 	"fmt"
+	"runtime"
+	"slices"
+
+	"golang.org/x/sync/errgroup"
 )
 
 // arithmetic is the version of how figures are worked out. It is raised when
@@ -49,6 +54,11 @@ func (t *tx) refigureWhere(ctx context.Context, condition string, args ...any) e
 	return err
 }
 
+// atOnce is how many melts are read and worked out together when very many are.
+const atOnce = 200
+
+// refigureAll makes the figures of many melts again. While some are written
+// the next are worked out.
 func (t *tx) refigureAll(ctx context.Context, query string, args ...any) (int, error) {
 	ids, err := collect(ctx, t, scanID, query, args...)
 	if err != nil || len(ids) == 0 {
@@ -58,24 +68,75 @@ func (t *tx) refigureAll(ctx context.Context, query string, args ...any) (int, e
 	if err != nil {
 		return 0, err
 	}
-	for _, id := range ids {
-		if err := t.refigureOne(ctx, c, id); err != nil {
+	var waiting func() ([]worked, error)
+	sums := sums{}
+	for chunk := range slices.Chunk(ids, atOnce) {
+		ahead, err := t.workAhead(ctx, c, chunk)
+		if err != nil {
 			return 0, err
 		}
+		if waiting != nil {
+			if err := t.keepAll(ctx, waiting, sums); err != nil {
+				_, _ = ahead()
+				return 0, err
+			}
+		}
+		waiting = ahead
 	}
-	return len(ids), nil
+	if err := t.keepAll(ctx, waiting, sums); err != nil {
+		return 0, err
+	}
+	t.refigured()
+	return len(ids), sums.write(ctx, t)
 }
 
-func (t *tx) refigureOne(ctx context.Context, c common, id int64) error {
-	hs, err := collect(ctx, t, scanHeading, headings+" WHERE id = ?", id)
-	if err != nil || len(hs) == 0 {
-		return fmt.Errorf("melt %d: %w", id, err)
+// workAhead reads melts and begins to work them out; what it gives waits for
+// the results.
+func (t *tx) workAhead(ctx context.Context, c common, ids []int64) (func() ([]worked, error), error) {
+	list, err := json.Marshal(ids)
+	if err != nil {
+		return nil, err
 	}
-	had, err := meltLines(ctx, t, id)
+	hs, err := collect(ctx, t, scanHeading, headings+" WHERE id IN (SELECT value FROM json_each(?)) ORDER BY id", string(list))
+	if err != nil {
+		return nil, fmt.Errorf("melts: %w", err)
+	}
+	had, err := linesOf(ctx, t, string(list))
+	if err != nil {
+		return nil, err
+	}
+	all := make([]worked, len(hs))
+	var g errgroup.Group
+	g.SetLimit(runtime.GOMAXPROCS(0))
+	done := make(chan error, 1)
+	go func() {
+		for i, h := range hs {
+			g.Go(func() (err error) {
+				all[i], err = work(c, h, had[h.ID])
+				return err
+			})
+		}
+		done <- g.Wait()
+	}()
+	return func() ([]worked, error) { return all, <-done }, nil
+}
+
+// keepAll writes the figures of melts.
+func (t *tx) keepAll(ctx context.Context, results func() ([]worked, error), s sums) error {
+	all, err := results()
 	if err != nil {
 		return err
 	}
-	return t.refigureWith(ctx, c, hs[0], had)
+	for _, w := range all {
+		old, had, err := t.storedRow(ctx, w.melt)
+		if err != nil {
+			return err
+		}
+		if err := t.keep(ctx, w, old, had, s); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 func scanID(rows *sql.Rows) (id int64, err error) {

@@ -11,24 +11,6 @@ import (
 	"drosswise/foundry/scrap"
 )
 
-// sumSource adds a melt to what came of a source, or takes it out again (sign
-// −1).
-func (t *tx) sumSource(ctx context.Context, r row, source int64, sign int64) error {
-	if r.heats == 0 {
-		return nil
-	}
-	a := r.alone(source)
-	_, err := t.ExecContext(ctx, `
-		INSERT INTO source_sum (source_id, melts, charged, alone_melts, alone_charged, alone_recovered, alone_spread) VALUES (?,?,?,?,?,?,?)
-		ON CONFLICT (source_id) DO UPDATE SET melts = melts + excluded.melts, charged = charged + excluded.charged, alone_melts = alone_melts + excluded.alone_melts,
-			alone_charged = alone_charged + excluded.alone_charged, alone_recovered = alone_recovered + excluded.alone_recovered, alone_spread = alone_spread + excluded.alone_spread`,
-		source, sign*int64(r.heats), sign*int64(r.sources[source]), sign*int64(a.Melts), sign*int64(a.Charged), sign*int64(a.Recovered), sign*int64(a.Spread))
-	if err != nil {
-		return fmt.Errorf("sums of sources: %w", err)
-	}
-	return nil
-}
-
 // alone is what the melt says of a source when all that was charged is of it
 // (own ingots count as another) and its yield is known; nothing otherwise. A
 // heel is not a charge: what it was before and after is in the metal recovered.
@@ -47,7 +29,7 @@ func (r row) alone(source int64) scrap.Alone {
 // storeLots writes what the melt took out of deliveries in the place of what
 // it took before, and corrects what was taken of each in all. A melt that was
 // made void took nothing.
-func (t *tx) storeLots(ctx context.Context, r, old row) error {
+func (t *tx) storeLots(ctx context.Context, r, old row, s sums) error {
 	took := r.lots
 	if r.state == melt.Voided {
 		took = nil
@@ -59,9 +41,7 @@ func (t *tx) storeLots(ctx context.Context, r, old row) error {
 		if _, err := t.ExecContext(ctx, "DELETE FROM figure_lot WHERE melt_id = ? AND lot_id = ?", r.melt, lot); err != nil {
 			return fmt.Errorf("figures by delivery: %w", err)
 		}
-		if err := t.sumLot(ctx, lot, -old.lots[lot]); err != nil {
-			return err
-		}
+		s.add(lotSums, -1, [3]int64{lot}, int64(old.lots[lot]))
 	}
 	for lot, m := range took {
 		if old.lots[lot] == m {
@@ -71,22 +51,7 @@ func (t *tx) storeLots(ctx context.Context, r, old row) error {
 		if err != nil {
 			return fmt.Errorf("figures by delivery: %w", err)
 		}
-		if err := t.sumLot(ctx, lot, m-old.lots[lot]); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-// sumLot adds to what was taken out of a delivery; one of which nothing was
-// taken has no row.
-func (t *tx) sumLot(ctx context.Context, lot int64, m quantity.Mass) error {
-	_, err := t.ExecContext(ctx, "INSERT INTO lot_sum (lot_id, charged) VALUES (?,?) ON CONFLICT (lot_id) DO UPDATE SET charged = charged + excluded.charged", lot, m)
-	if err == nil && m < 0 {
-		_, err = t.ExecContext(ctx, "DELETE FROM lot_sum WHERE lot_id = ? AND charged = 0", lot)
-	}
-	if err != nil {
-		return fmt.Errorf("sums of deliveries: %w", err)
+		s.add(lotSums, +1, [3]int64{lot}, int64(m-old.lots[lot]))
 	}
 	return nil
 }

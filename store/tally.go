@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"strings"
 
 	"drosswise/foundry/melt"
 	"drosswise/foundry/quantity"
@@ -20,69 +21,121 @@ func (r row) sumsAs(old row) bool {
 
 func equal[T comparable](a, b *T) bool { return a == b || a != nil && b != nil && *a == *b }
 
-// resum takes what a melt added to the sums out of them, and adds what it adds
-// now.
-func (t *tx) resum(ctx context.Context, r, old row, had bool) error {
-	if had {
-		if err := t.sum(ctx, old, -1); err != nil {
-			return err
+// sumTable is a table of sums: what its rows are named by, what they add up,
+// and when one has come to nothing. Such a row is dropped, so that what is kept
+// does not depend on the way it came about.
+type sumTable struct {
+	name         string
+	keys, values []string
+	empty        string
+}
+
+var (
+	tallies = &sumTable{"tally", []string{"source_id", "furnace_id", "month"},
+		[]string{"melts", "charged", "of_source", "yield_charged", "recovered", "energy_charged", "energy"}, "melts = 0 AND charged = 0 AND energy = 0"}
+	sourceSums = &sumTable{"source_sum", []string{"source_id"},
+		[]string{"melts", "charged", "alone_melts", "alone_charged", "alone_recovered", "alone_spread"}, "melts = 0 AND charged = 0"}
+	lotSums    = &sumTable{"lot_sum", []string{"lot_id"}, []string{"charged"}, "charged = 0"}
+	wearSums   = &sumTable{"wear", []string{"kit_id"}, []string{"heats", "charged", "hot", "energy"}, "heats = 0 AND hot = 0 AND energy = 0"}
+	cashMonths = &sumTable{"cash_month", []string{"month"}, []string{"melts", "cash", "recovered"}, "melts = 0"}
+	kitMonths  = &sumTable{"kit_month", []string{"month", "kit_id"}, []string{"heats"}, "heats = 0"}
+)
+
+// sumKey names a row of a table of sums.
+type sumKey struct {
+	table *sumTable
+	key   [3]int64
+}
+
+// sums are what is to be added to the tables of sums. Many melts may add to
+// them before they are written.
+type sums map[sumKey]*[7]int64
+
+// add adds to a row.
+func (s sums) add(table *sumTable, sign int64, key [3]int64, values ...int64) {
+	k := sumKey{table, key}
+	if s[k] == nil {
+		s[k] = new([7]int64)
+	}
+	for i, v := range values {
+		s[k][i] += sign * v
+	}
+}
+
+// write adds the sums to what the tables hold.
+func (s sums) write(ctx context.Context, t *tx) error {
+	for k, values := range s {
+		if *values == [7]int64{} {
+			continue
 		}
-	}
-	if err := t.sum(ctx, r, +1); err != nil {
-		return err
-	}
-	if had {
-		return t.dropEmpty(ctx, old)
+		if err := k.write(ctx, t, values[:len(k.table.values)]); err != nil {
+			return fmt.Errorf("sums of %s: %w", k.table.name, err)
+		}
 	}
 	return nil
 }
 
-// sum adds a melt's figures to the running totals and to what its kit has been
-// through, or takes them out again (sign −1). Melts made void count nowhere.
-func (t *tx) sum(ctx context.Context, r row, sign int64) error {
-	if r.state == melt.Voided {
+func (k sumKey) write(ctx context.Context, t *tx, values []int64) error {
+	args := make([]any, 0, 10)
+	for _, v := range k.key[:len(k.table.keys)] {
+		args = append(args, v)
+	}
+	for _, v := range values {
+		args = append(args, v)
+	}
+	if _, err := t.ExecContext(ctx, k.table.addition(), args...); err != nil {
+		return err
+	}
+	if slices.Min(values) >= 0 {
 		return nil
 	}
-	if err := t.tally(ctx, r, 0, r.charged, sign); err != nil {
-		return err
+	_, err := t.ExecContext(ctx, "DELETE FROM "+k.table.name+" WHERE "+strings.Join(k.table.keys, " = ? AND ")+" = ? AND "+k.table.empty, args[:len(k.table.keys)]...)
+	return err
+}
+
+// addition is the statement that adds to a row or makes it.
+func (t *sumTable) addition() string {
+	columns := slices.Concat(t.keys, t.values)
+	more := make([]string, len(t.values))
+	for i, v := range t.values {
+		more[i] = v + " = " + v + " + excluded." + v
 	}
-	if err := t.sumMonth(ctx, r, sign); err != nil {
-		return err
+	return "INSERT INTO " + t.name + " (" + strings.Join(columns, ", ") + ") VALUES (?" + strings.Repeat(",?", len(columns)-1) +
+		") ON CONFLICT (" + strings.Join(t.keys, ", ") + ") DO UPDATE SET " + strings.Join(more, ", ")
+}
+
+// melt adds a melt's figures to the running totals and to what its kit has been
+// through, or takes them out again (sign −1). Melts made void count nowhere.
+func (s sums) melt(r row, sign int64) {
+	if r.state == melt.Voided {
+		return
 	}
+	s.tally(r, 0, r.charged, sign)
+	s.month(r, sign)
 	for source, m := range r.sources {
-		if err := t.tally(ctx, r, source, m, sign); err != nil {
-			return err
+		s.tally(r, source, m, sign)
+		if a := r.alone(source); r.heats != 0 {
+			s.add(sourceSums, sign, [3]int64{source}, int64(r.heats), int64(m), int64(a.Melts), int64(a.Charged), int64(a.Recovered), int64(a.Spread))
 		}
-		if err := t.sumSource(ctx, r, source, sign); err != nil {
-			return err
-		}
+	}
+	var energy quantity.Energy
+	if r.energy != nil {
+		energy = *r.energy
 	}
 	for _, id := range r.used {
-		var energy quantity.Energy
-		if r.energy != nil {
-			energy = *r.energy
-		}
-		if r.heats == 0 && r.hot == 0 && energy == 0 {
-			continue
-		}
-		_, err := t.ExecContext(ctx, `
-			INSERT INTO wear (kit_id, heats, charged, hot, energy) VALUES (?,?,?,?,?)
-			ON CONFLICT (kit_id) DO UPDATE SET heats = heats + excluded.heats, charged = charged + excluded.charged, hot = hot + excluded.hot, energy = energy + excluded.energy`,
-			id, sign*int64(r.heats), sign*int64(r.charged), sign*int64(r.hot), sign*int64(energy))
-		if err != nil {
-			return fmt.Errorf("wear: %w", err)
+		if r.heats != 0 || r.hot != 0 || energy != 0 {
+			s.add(wearSums, sign, [3]int64{id}, int64(r.heats), int64(r.charged), int64(r.hot), int64(energy))
 		}
 	}
-	return nil
 }
 
 // tally adds to the running total of a source (0: of all melts) in the melt's
 // month. A ratio is pooled as sum over sum, so what has no result is kept out
 // of both sums.
-func (t *tx) tally(ctx context.Context, r row, source int64, ofSource quantity.Mass, sign int64) error {
+func (s sums) tally(r row, source int64, ofSource quantity.Mass, sign int64) {
 	var yieldCharged, recovered, energyCharged, energy int64
 	if r.heats == 0 && (r.energy == nil || *r.energy == 0) {
-		return nil
+		return
 	}
 	if r.recovered != nil {
 		yieldCharged, recovered = int64(r.net), int64(*r.recovered)
@@ -90,43 +143,20 @@ func (t *tx) tally(ctx context.Context, r row, source int64, ofSource quantity.M
 	if r.energy != nil {
 		energyCharged, energy = int64(r.charged), int64(*r.energy)
 	}
-	_, err := t.ExecContext(ctx, `
-		INSERT INTO tally (source_id, furnace_id, month, melts, charged, of_source, yield_charged, recovered, energy_charged, energy)
-		VALUES (?,?,?,?,?,?,?,?,?,?)
-		ON CONFLICT (source_id, furnace_id, month) DO UPDATE SET melts = melts + excluded.melts, charged = charged + excluded.charged,
-			of_source = of_source + excluded.of_source, yield_charged = yield_charged + excluded.yield_charged, recovered = recovered + excluded.recovered,
-			energy_charged = energy_charged + excluded.energy_charged, energy = energy + excluded.energy`,
-		source, r.furnace, r.month, sign*int64(r.heats), sign*int64(r.charged), sign*int64(ofSource), sign*yieldCharged, sign*recovered, sign*energyCharged, sign*energy)
-	if err != nil {
-		return fmt.Errorf("totals: %w", err)
-	}
-	return nil
+	s.add(tallies, sign, [3]int64{source, r.furnace, int64(r.month)}, int64(r.heats), int64(r.charged), int64(ofSource), yieldCharged, recovered, energyCharged, energy)
 }
 
-// dropEmpty takes out sums that have come to nothing, so that what is kept does
-// not depend on the way it came about.
-func (t *tx) dropEmpty(ctx context.Context, r row) error {
-	sources := []int64{0}
-	for source := range r.sources {
-		sources = append(sources, source)
+// month adds to what a month cost and to the heats of its kit.
+func (s sums) month(r row, sign int64) {
+	if r.heats == 0 {
+		return
 	}
-	for _, source := range sources {
-		if _, err := t.ExecContext(ctx, "DELETE FROM source_sum WHERE source_id = ? AND melts = 0 AND charged = 0", source); err != nil {
-			return fmt.Errorf("sums of sources: %w", err)
-		}
-		_, err := t.ExecContext(ctx, "DELETE FROM tally WHERE source_id = ? AND furnace_id = ? AND month = ? AND melts = 0 AND charged = 0 AND energy = 0",
-			source, r.furnace, r.month)
-		if err != nil {
-			return fmt.Errorf("totals: %w", err)
+	if r.cash != nil && r.recovered != nil {
+		s.add(cashMonths, sign, [3]int64{int64(r.month)}, 1, int64(*r.cash), int64(*r.recovered))
+	}
+	for _, id := range []int64{r.kit.Crucible, r.kit.Element} {
+		if id != 0 {
+			s.add(kitMonths, sign, [3]int64{int64(r.month), id}, 1)
 		}
 	}
-	if err := t.dropEmptyMonth(ctx, r); err != nil {
-		return err
-	}
-	for _, id := range r.used {
-		if _, err := t.ExecContext(ctx, "DELETE FROM wear WHERE kit_id = ? AND heats = 0 AND hot = 0 AND energy = 0", id); err != nil {
-			return fmt.Errorf("wear: %w", err)
-		}
-	}
-	return nil
 }

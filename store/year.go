@@ -10,44 +10,6 @@ import (
 	"drosswise/foundry/year"
 )
 
-// sumMonth adds a melt's cost, and the heat of its crucible and element set, to
-// those of its month, or takes them out again (sign −1).
-func (t *tx) sumMonth(ctx context.Context, r row, sign int64) error {
-	if r.heats == 0 {
-		return nil
-	}
-	if r.cash != nil && r.recovered != nil {
-		_, err := t.ExecContext(ctx, `
-			INSERT INTO cash_month (month, melts, cash, recovered) VALUES (?,?,?,?)
-			ON CONFLICT (month) DO UPDATE SET melts = melts + excluded.melts, cash = cash + excluded.cash, recovered = recovered + excluded.recovered`,
-			r.month, sign, sign*int64(*r.cash), sign*int64(*r.recovered))
-		if err != nil {
-			return fmt.Errorf("costs of months: %w", err)
-		}
-	}
-	for _, id := range []int64{r.kit.Crucible, r.kit.Element} {
-		if id == 0 {
-			continue
-		}
-		_, err := t.ExecContext(ctx, "INSERT INTO kit_month (kit_id, month, heats) VALUES (?,?,?) ON CONFLICT (month, kit_id) DO UPDATE SET heats = heats + excluded.heats", id, r.month, sign)
-		if err != nil {
-			return fmt.Errorf("heats of months: %w", err)
-		}
-	}
-	return nil
-}
-
-// dropEmptyMonth takes out what has come to nothing in a melt's month.
-func (t *tx) dropEmptyMonth(ctx context.Context, r row) error {
-	if _, err := t.ExecContext(ctx, "DELETE FROM cash_month WHERE month = ? AND melts = 0", r.month); err != nil {
-		return fmt.Errorf("costs of months: %w", err)
-	}
-	if _, err := t.ExecContext(ctx, "DELETE FROM kit_month WHERE month = ? AND kit_id IN (?, ?) AND heats = 0", r.month, r.kit.Crucible, r.kit.Element); err != nil {
-		return fmt.Errorf("heats of months: %w", err)
-	}
-	return nil
-}
-
 // Years lists the years in which something was charged, the newest first.
 func (s *Store) Years(ctx context.Context) ([]int, error) {
 	scan := func(rows *sql.Rows) (y int, err error) {
