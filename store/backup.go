@@ -110,6 +110,19 @@ func checkCopy(ctx context.Context, path string) error {
 	return db.Close()
 }
 
+// oneFile turns a database that nobody has open into a single file.
+func oneFile(ctx context.Context, path string) error {
+	db, err := openAlone(path)
+	if err != nil {
+		return err
+	}
+	defer db.Close()
+	if err := alone(ctx, db); err != nil {
+		return fmt.Errorf("make one file of it: %w", err)
+	}
+	return db.Close()
+}
+
 // openAlone opens a file that nobody else should have open.
 func openAlone(path string) (*sql.DB, error) {
 	db, err := sql.Open("sqlite", plainDSN(path))

@@ -44,7 +44,7 @@ func ImportShop(ctx context.Context, from io.ReaderAt, size int64, dir string, d
 		return in, err
 	}
 	made := filepath.Join(making, FileName)
-	if err := checkCopy(ctx, made); err != nil {
+	if err := oneFile(ctx, made); err != nil {
 		return in, err
 	}
 	if err := syncFile(made); err != nil {
@@ -233,45 +233,100 @@ func (c *cargo) table(ctx context.Context, t *tx, table cargoTable) (n int, err 
 		c.faults.add(CargoFault{File: name, Row: 1, Sentence: fault})
 		return 0, nil
 	}
-	insert, err := t.PrepareContext(ctx, table.insert())
-	if err != nil {
-		return 0, err
-	}
-	defer insert.Close()
-	for {
-		cells, fault, err := r.next()
-		if errors.Is(err, io.EOF) {
-			return n, nil
+	batches := make(chan cargoBatch, 4)
+	stop := make(chan struct{})
+	defer func() {
+		close(stop)
+		for range batches { // the reading ends before the file is closed
 		}
-		if fault != "" {
-			c.faults.add(CargoFault{File: name, Row: r.row, Sentence: fault})
-			return n, nil
+	}()
+	go c.read(table, r, batches, stop)
+	for b := range batches {
+		n += b.rows
+		for _, f := range b.faults {
+			c.faults.add(f)
 		}
-		if err != nil {
+		if err := c.put(ctx, t, table, b); err != nil {
 			return n, err
 		}
-		n++
-		values, ok := c.values(table, r.row, cells)
-		if !ok {
-			continue
+	}
+	return n, nil
+}
+
+// cargoBatch is some rows of a table: those that can be put in, and what is
+// wrong with the others.
+type cargoBatch struct {
+	rows   int
+	at     []int // which row of the file each is
+	values []any // of all rows, one after another
+	faults []CargoFault
+}
+
+// mostTogether is how many rows are put in by one statement.
+const mostTogether = 20
+
+// read reads a table's rows, while others are put in, until it is stopped.
+func (c *cargo) read(table cargoTable, r *cargoReader, to chan<- cargoBatch, stop <-chan struct{}) {
+	defer close(to)
+	var b cargoBatch
+	give := func() bool {
+		select {
+		case to <- b:
+			b = cargoBatch{}
+			return true
+		case <-stop:
+			return false
 		}
-		if _, err := insert.ExecContext(ctx, values...); err != nil {
-			f, known := refusedBy(err, table)
-			if !known {
-				return n, err
+	}
+	for {
+		cells, fault, end := r.next()
+		if end || fault != "" {
+			if fault != "" {
+				b.faults = append(b.faults, CargoFault{File: table.name + ".csv", Row: r.row, Sentence: fault})
 			}
-			f.File, f.Row = name, r.row
-			c.faults.add(f)
+			give()
+			return
+		}
+		b.rows++
+		values, faults := c.values(table, r.row, cells)
+		b.faults = append(b.faults, faults...)
+		if faults == nil {
+			b.at, b.values = append(b.at, r.row), append(b.values, values...)
+		}
+		if (b.rows == mostTogether || len(b.faults) > mostFaults) && !give() {
+			return
 		}
 	}
 }
 
+// put puts rows in together, or, if anything is refused, one by one, so that
+// what is wrong with each is known.
+func (c *cargo) put(ctx context.Context, t *tx, table cargoTable, b cargoBatch) error {
+	if len(b.at) == 0 {
+		return nil
+	}
+	if _, err := t.ExecContext(ctx, table.insert(len(b.at)), b.values...); err == nil {
+		return nil
+	}
+	wide := len(b.values) / len(b.at)
+	for i, row := range b.at {
+		if _, err := t.ExecContext(ctx, table.insert(1), b.values[i*wide:(i+1)*wide]...); err != nil {
+			f, known := refusedBy(err, table)
+			if !known {
+				return err
+			}
+			f.File, f.Row = table.name+".csv", row
+			c.faults.add(f)
+		}
+	}
+	return nil
+}
+
 // values reads a row's cells.
-func (c *cargo) values(table cargoTable, row int, cells []string) (values []any, ok bool) {
-	values, ok = make([]any, len(cells), len(cells)+1), true
+func (c *cargo) values(table cargoTable, row int, cells []string) (values []any, faults []CargoFault) {
+	values = make([]any, len(cells), len(cells)+1)
 	wrong := func(col cargoColumn, cell, sentence string) {
-		c.faults.add(CargoFault{File: table.name + ".csv", Row: row, Column: col.heading(), Cell: cell, Sentence: sentence})
-		ok = false
+		faults = append(faults, CargoFault{File: table.name + ".csv", Row: row, Column: col.heading(), Cell: cell, Sentence: sentence})
 	}
 	for i, col := range table.columns {
 		v, fault := col.value(cells[i])
@@ -303,7 +358,7 @@ func (c *cargo) values(table cargoTable, row int, cells []string) (values []any,
 	if table.name == "person" {
 		values = append(values, "") // no password: nobody can sign in by it
 	}
-	return values, ok
+	return values, faults
 }
 
 // has reports whether a table has a row of that id.
@@ -312,8 +367,8 @@ func (c *cargo) has(table string, id int64) bool {
 	return ok
 }
 
-// insert writes a row.
-func (c cargoTable) insert() string {
+// insert is the statement that puts rows in.
+func (c cargoTable) insert(rows int) string {
 	names := make([]string, 0, len(c.columns)+1)
 	for _, col := range c.columns {
 		names = append(names, col.name)
@@ -321,5 +376,6 @@ func (c cargoTable) insert() string {
 	if c.name == "person" {
 		names = append(names, "password")
 	}
-	return "INSERT INTO " + c.name + " (" + strings.Join(names, ", ") + ") VALUES (?" + strings.Repeat(",?", len(names)-1) + ")"
+	row := "(?" + strings.Repeat(",?", len(names)-1) + ")"
+	return "INSERT INTO " + c.name + " (" + strings.Join(names, ", ") + ") VALUES " + row + strings.Repeat(","+row, rows-1)
 }

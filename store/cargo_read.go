@@ -55,29 +55,29 @@ func newCargoReader(file io.Reader, table cargoTable) (r *cargoReader, fault str
 
 const unreadable = "The file cannot be read to its end. Pack the zip again."
 
-// next reads a row. The cells hold until the next one. It returns io.EOF after
-// the last; a fault is a sentence for people.
-func (r *cargoReader) next() (cells []string, fault string, err error) {
+// next reads a row. The cells hold until the next one. A fault is a sentence
+// for people, after which nothing more is read.
+func (r *cargoReader) next() (cells []string, fault string, end bool) {
 	record, err := r.csv.Read()
 	r.row++
 	var wrong *csv.ParseError
 	switch {
 	case errors.Is(err, io.EOF):
-		return nil, "", io.EOF
+		return nil, "", true
 	case errors.Is(err, csv.ErrFieldCount):
-		return nil, fmt.Sprintf("The row has %d cells instead of %d. From here on the file is not read.", len(record), len(r.order)), nil
+		return nil, fmt.Sprintf("The row has %d cells instead of %d. From here on the file is not read.", len(record), len(r.order)), false
 	case errors.As(err, &wrong):
-		return nil, "A quote stands where none may be. From here on the file is not read.", nil
+		return nil, "A quote stands where none may be. From here on the file is not read.", false
 	case err != nil:
-		return nil, unreadable, nil
+		return nil, unreadable, false
 	}
 	for i, at := range r.order {
 		if !utf8.ValidString(record[at]) {
-			return nil, "The file is not UTF-8. Save it as UTF-8.", nil
+			return nil, "The file is not UTF-8. Save it as UTF-8.", false
 		}
 		r.cells[i] = record[at]
 	}
-	return r.cells, "", nil
+	return r.cells, "", false
 }
 
 func shortened(name string) string {

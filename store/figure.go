@@ -64,12 +64,12 @@ func (t *tx) refigureWith(ctx context.Context, c common, h melt.Heading, lines [
 	if err != nil {
 		return err
 	}
-	s := sums{}
-	if err := t.keep(ctx, w, old, had, s); err != nil {
+	into := &pending{sums: sums{}}
+	if err := t.keep(ctx, w, old, had, into); err != nil {
 		return err
 	}
 	t.refigured()
-	return s.write(ctx, t)
+	return into.write(ctx, t)
 }
 
 // worked is all that is kept of a melt beside its lines.
@@ -90,16 +90,31 @@ func work(c common, h melt.Heading, lines []melt.Line) (w worked, err error) {
 	return w, err
 }
 
-// keep writes a melt's figures in the place of the old ones, and has the sums
-// they are in corrected.
-func (t *tx) keep(ctx context.Context, w worked, old row, had bool, s sums) error {
+// pending is what melts add to tables that are written for many of them at
+// once.
+type pending struct {
+	sums  sums
+	words []wordRow
+}
+
+// write writes it all.
+func (p *pending) write(ctx context.Context, t *tx) error {
+	if err := t.indexWords(ctx, p.words); err != nil {
+		return err
+	}
+	return p.sums.write(ctx, t)
+}
+
+// keep writes a melt's figures in the place of the old ones, but for what it
+// adds to pending.
+func (t *tx) keep(ctx context.Context, w worked, old row, had bool, into *pending) error {
 	if !had || !w.sumsAs(old) {
 		if had {
-			s.melt(old, -1)
+			into.sums.melt(old, -1)
 		}
-		s.melt(w.row, +1)
+		into.sums.melt(w.row, +1)
 	}
-	if err := t.storeRow(ctx, w.row, old, s); err != nil {
+	if err := t.storeRow(ctx, w.row, old, into); err != nil {
 		return fmt.Errorf("figures of %s: %w", w.code, err)
 	}
 	if err := t.keepRecord(ctx, w, had); err != nil {
@@ -350,7 +365,7 @@ func (t *tx) masses(ctx context.Context, query string, meltID int64) (map[int64]
 }
 
 // storeRow writes the figures in the place of old ones.
-func (t *tx) storeRow(ctx context.Context, r, old row, s sums) error {
+func (t *tx) storeRow(ctx context.Context, r, old row, into *pending) error {
 	kit, err := json.Marshal(r.used)
 	if err != nil {
 		return err
@@ -366,10 +381,10 @@ func (t *tx) storeRow(ctx context.Context, r, old row, s sums) error {
 	if err != nil {
 		return err
 	}
-	if err := t.storeWords(ctx, r, old); err != nil {
+	if err := t.storeWords(ctx, r, old, into); err != nil {
 		return err
 	}
-	if err := t.storeLots(ctx, r, old, s); err != nil {
+	if err := t.storeLots(ctx, r, old, into.sums); err != nil {
 		return err
 	}
 	for source := range old.sources {

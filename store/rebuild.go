@@ -69,25 +69,25 @@ func (t *tx) refigureAll(ctx context.Context, query string, args ...any) (int, e
 		return 0, err
 	}
 	var waiting func() ([]worked, error)
-	sums := sums{}
+	into := &pending{sums: sums{}}
 	for chunk := range slices.Chunk(ids, atOnce) {
 		ahead, err := t.workAhead(ctx, c, chunk)
 		if err != nil {
 			return 0, err
 		}
 		if waiting != nil {
-			if err := t.keepAll(ctx, waiting, sums); err != nil {
+			if err := t.keepAll(ctx, waiting, into); err != nil {
 				_, _ = ahead()
 				return 0, err
 			}
 		}
 		waiting = ahead
 	}
-	if err := t.keepAll(ctx, waiting, sums); err != nil {
+	if err := t.keepAll(ctx, waiting, into); err != nil {
 		return 0, err
 	}
 	t.refigured()
-	return len(ids), sums.write(ctx, t)
+	return len(ids), into.write(ctx, t)
 }
 
 // workAhead reads melts and begins to work them out; what it gives waits for
@@ -122,7 +122,7 @@ func (t *tx) workAhead(ctx context.Context, c common, ids []int64) (func() ([]wo
 }
 
 // keepAll writes the figures of melts.
-func (t *tx) keepAll(ctx context.Context, results func() ([]worked, error), s sums) error {
+func (t *tx) keepAll(ctx context.Context, results func() ([]worked, error), into *pending) error {
 	all, err := results()
 	if err != nil {
 		return err
@@ -132,11 +132,13 @@ func (t *tx) keepAll(ctx context.Context, results func() ([]worked, error), s su
 		if err != nil {
 			return err
 		}
-		if err := t.keep(ctx, w, old, had, s); err != nil {
+		if err := t.keep(ctx, w, old, had, into); err != nil {
 			return err
 		}
 	}
-	return nil
+	words := into.words
+	into.words = into.words[:0]
+	return t.indexWords(ctx, words)
 }
 
 func scanID(rows *sql.Rows) (id int64, err error) {

@@ -2,6 +2,7 @@ package store
 
 import (
 	"context"
+	"encoding/json"
 	"fmt"
 	"slices"
 	"strings"
@@ -59,7 +60,7 @@ func tags(r row) string {
 }
 
 // storeWords keeps the index of words in step with the figures.
-func (t *tx) storeWords(ctx context.Context, r, old row) error {
+func (t *tx) storeWords(ctx context.Context, r, old row, into *pending) error {
 	is, was := rank(r.started, r.melt), rank(old.started, r.melt)
 	had := old.words != "" // a melt's code is always among its words
 	if had && is == was && r.words == old.words && tags(r) == tags(old) {
@@ -70,7 +71,28 @@ func (t *tx) storeWords(ctx context.Context, r, old row) error {
 			return fmt.Errorf("search words: %w", err)
 		}
 	}
-	if _, err := t.ExecContext(ctx, "INSERT INTO melt_words (rowid, words, tags) VALUES (?,?,?)", is, r.words, tags(r)); err != nil {
+	into.words = append(into.words, wordRow{is, r.words, tags(r)})
+	return nil
+}
+
+// wordRow is a row of the index of words.
+type wordRow struct {
+	Row         int64
+	Words, Tags string
+}
+
+// indexWords writes rows of the index in one statement: the index sorts what a
+// statement adds once, however much it is.
+func (t *tx) indexWords(ctx context.Context, rows []wordRow) error {
+	if len(rows) == 0 {
+		return nil
+	}
+	list, err := json.Marshal(rows)
+	if err != nil {
+		return err
+	}
+	_, err = t.ExecContext(ctx, "INSERT INTO melt_words (rowid, words, tags) SELECT value ->> 'Row', value ->> 'Words', value ->> 'Tags' FROM json_each(?)", string(list))
+	if err != nil {
 		return fmt.Errorf("search words: %w", err)
 	}
 	return nil
