@@ -138,7 +138,7 @@ func importInto(ctx context.Context, from io.ReaderAt, size int64, dir string) (
 		if c.faults.all > 0 {
 			return &c.faults
 		}
-		_, err := t.refigureAll(ctx, "SELECT id FROM melt ORDER BY id")
+		_, err := t.refigureAll(ctx, true, everyMelt)
 		return err
 	})
 }

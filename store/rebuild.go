@@ -38,7 +38,7 @@ func (s *Store) Rebuild(ctx context.Context) (n int, err error) {
 				return fmt.Errorf("empty %s: %w", table, err)
 			}
 		}
-		if n, err = t.refigureAll(ctx, "SELECT id FROM melt ORDER BY id"); err != nil {
+		if n, err = t.refigureAll(ctx, true, everyMelt); err != nil {
 			return err
 		}
 		_, err = t.ExecContext(ctx, "UPDATE arithmetic SET version = ?", arithmetic)
@@ -50,16 +50,18 @@ func (s *Store) Rebuild(ctx context.Context) (n int, err error) {
 // refigureWhere makes the figures of those melts again whose figure row meets
 // a condition.
 func (t *tx) refigureWhere(ctx context.Context, condition string, args ...any) error {
-	_, err := t.refigureAll(ctx, "SELECT melt_id FROM figure WHERE "+condition+" ORDER BY melt_id", args...)
+	_, err := t.refigureAll(ctx, false, "SELECT melt_id FROM figure WHERE "+condition+" ORDER BY melt_id", args...)
 	return err
 }
 
 // atOnce is how many melts are read and worked out together when very many are.
 const atOnce = 200
 
-// refigureAll makes the figures of many melts again. While some are written
-// the next are worked out.
-func (t *tx) refigureAll(ctx context.Context, query string, args ...any) (int, error) {
+const everyMelt = "SELECT id FROM melt ORDER BY id"
+
+// refigureAll makes the figures of many melts again; none means that no figures
+// are there. While some are written the next are worked out.
+func (t *tx) refigureAll(ctx context.Context, none bool, query string, args ...any) (int, error) {
 	ids, err := collect(ctx, t, scanID, query, args...)
 	if err != nil || len(ids) == 0 {
 		return 0, err
@@ -76,14 +78,14 @@ func (t *tx) refigureAll(ctx context.Context, query string, args ...any) (int, e
 			return 0, err
 		}
 		if waiting != nil {
-			if err := t.keepAll(ctx, waiting, into); err != nil {
+			if err := t.keepAll(ctx, none, waiting, into); err != nil {
 				_, _ = ahead()
 				return 0, err
 			}
 		}
 		waiting = ahead
 	}
-	if err := t.keepAll(ctx, waiting, into); err != nil {
+	if err := t.keepAll(ctx, none, waiting, into); err != nil {
 		return 0, err
 	}
 	t.refigured()
@@ -122,15 +124,17 @@ func (t *tx) workAhead(ctx context.Context, c common, ids []int64) (func() ([]wo
 }
 
 // keepAll writes the figures of melts.
-func (t *tx) keepAll(ctx context.Context, results func() ([]worked, error), into *pending) error {
+func (t *tx) keepAll(ctx context.Context, none bool, results func() ([]worked, error), into *pending) error {
 	all, err := results()
 	if err != nil {
 		return err
 	}
 	for _, w := range all {
-		old, had, err := t.storedRow(ctx, w.melt)
-		if err != nil {
-			return err
+		old, had := row{melt: w.melt}, false
+		if !none {
+			if old, had, err = t.storedRow(ctx, w.melt); err != nil {
+				return err
+			}
 		}
 		if err := t.keep(ctx, w, old, had, into); err != nil {
 			return err
