@@ -41,7 +41,7 @@ const (
 // OldColumn names the field of the nth column in the form.
 func OldColumn(n int) string { return fmt.Sprintf("column%d", n+1) }
 
-// Sums counts the rows by what becomes of them.
+// sums counts the rows by what becomes of them.
 func (p OldMatch) sums() (fresh, out, doubted, in int) {
 	for _, d := range p.Drafts {
 		switch {
