@@ -230,6 +230,13 @@ func TestProgramDoesAllThatAPersonDoes(t *testing.T) {
 		c.asks(http.StatusUnprocessableEntity, post, "/api/v1/imports", `{`+notes+`,`+wrong+`}`)
 	}
 
+	c.asks(ok, post, meltPath+"/readings", `[{"bn":"shed:","bt":1773498000,"n":"metal","u":"Cel","v":21.5},{"n":"metal","t":10,"u":"Cel","v":22},{"n":"plug","u":"W","v":1500}]`, "Content-Type", "application/senml+json")
+	told := c.asks(ok, get, meltPath+"/readings?series=1&after=2026-03-14T14:20:00Z", "")
+	assert.Len(t, told["series"], 2)
+	assert.Equal(t, []any{map[string]any{"at": "2026-03-14T14:20:10Z", "value": 22.0}}, told["readings"])
+	c.asks(ok, post, meltPath+"/series/2/strike", `{"reason":"another plug"}`)
+	assert.Len(t, c.asks(ok, get, meltPath+"/readings", "")["series"], 2)
+	c.asks(ok, post, meltPath+"/series/2/lift", `{}`)
 	was := c.asks(ok, get, "/api/v1/shop", "")
 	assert.Equal(t, "F", was["temperature"])
 	set, err := json.Marshal(was)

@@ -55,6 +55,7 @@ var answers = []struct {
 	{store.ErrNotFound, notFound},
 	{store.ErrConflict, answer{http.StatusConflict, "That has changed meanwhile", "Somebody else, or a second tap, was there first, so nothing was changed. Go back, load the page again and look."}},
 	{errForbidden, answer{http.StatusForbidden, "That is not yours to do", "Your role in this shop does not reach so far. An owner can change that under Set-up."}},
+	{store.ErrFull, answer{http.StatusUnprocessableEntity, "The melt has too many readings", "Nothing of this was kept. A melt takes 4 million readings of 40 sensors. See whether the logger goes on sending to a melt that is long over, or sends more often than it needs to."}},
 	{errSignedOut, answer{http.StatusUnauthorized, "Sign in first", "Sign in, then send it again."}},
 	{errToken, answer{http.StatusUnauthorized, "That token does not work", "It may have expired or been ended, or be mistyped. Its person makes a new one under Your account, Tokens for programs."}},
 	{errScope, answer{http.StatusForbidden, "That token does not reach so far", "Make one of a wider scope under Your account, Tokens for programs, if the program is to do this. Pages are for browsers, which sign in."}},

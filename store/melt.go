@@ -145,6 +145,11 @@ func (s *Store) Melt(ctx context.Context, code melt.Code) (h melt.Heading, lines
 	return h, lines, err
 }
 
+// Heading reads a melt's heading.
+func (s *Store) Heading(ctx context.Context, code melt.Code) (melt.Heading, error) {
+	return heading(ctx, s.read, code)
+}
+
 func heading(ctx context.Context, q querier, code melt.Code) (melt.Heading, error) {
 	all, err := collect(ctx, q, scanHeading, headings+" WHERE code = ?", code)
 	if err != nil {

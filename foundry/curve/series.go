@@ -79,6 +79,15 @@ func Read(symbol string, value float64) (c Channel, x int64, known, fits bool) {
 	return u.channel, int64(scaled), true, true
 }
 
+// plain is the unit in which a channel is told to programs.
+var plain = map[Channel]string{Temperature: "Cel", Power: "W", Energy: "J", Voltage: "V", Current: "A"}
+
+// Unit is the channel's unit in SenML for values of Plain.
+func (c Channel) Unit() string { return plain[c] }
+
+// Plain is a value of the channel in its Unit.
+func (c Channel) Plain(x int64) float64 { return float64(x) / units[plain[c]].scale }
+
 // Sample is one reading.
 type Sample struct {
 	At    quantity.Moment
