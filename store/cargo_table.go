@@ -271,6 +271,27 @@ var cargoTables = []cargoTable{
 		col("body", aPicture, "the picture"),
 	}, byID},
 	{"photo_strike", "Photos struck and put back; the last row of a photo holds.", strikesOf("photo_id", "photo"), byID},
+	{"series", "What loggers and meters read during melts: one quantity by one sensor each.", []cargoColumn{
+		col("id", aNumber, "number"),
+		col("melt_id", idOf("melt"), "during which melt"),
+		col("channel", aText, "temperature, power, energy, voltage or current"),
+		col("name", aText, "what the logger calls it"),
+		col("samples", aNumber, "how many readings it has"),
+		col("shift", aNumber, "milliseconds by which the times were last moved, for a clock that was off"),
+		col("noted_at", aMoment, "when it first came"),
+		col("person_id", idOf("person"), "who"),
+	}, byID},
+	{"reading", "The readings themselves.", []cargoColumn{
+		col("series_id", idOf("series"), "of which series"),
+		col("at", aMoment, "when"),
+		col("value", aNumber, "hundredths of a degree Celsius, milliwatts, joules, millivolts or milliamperes, as the series' channel has it"),
+	}, []string{"series_id", "at"}},
+	{"series_strike", "Series struck and put back; the last row of a series holds.", strikesOf("series_id", "series"), byID},
+	{"sending", "When batches of readings came whose times hang on that.", []cargoColumn{
+		col("key", aText, "made by the logger"),
+		col("melt_id", idOf("melt"), "for which melt"),
+		col("at", aMoment, "when"),
+	}, []string{"key"}},
 	{"import", "Spreadsheets of old notes that were brought in.", []cargoColumn{
 		col("id", aNumber, "number"),
 		col("key", aText, keyMeans),
@@ -333,6 +354,7 @@ var leftBehind = map[string]string{
 	"kit_month":       madeAgain,
 	"melt_record":     madeAgain,
 	"melt_words":      madeAgain,
+	"melt_curve":      "is made again from the readings",
 }
 
 const madeAgain = "is made again from the lines"
