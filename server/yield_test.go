@@ -327,7 +327,8 @@ func TestWhatAChargeLetsExpect(t *testing.T) {
 	s.settled()
 	path := s.charged(1, 1, 0)
 	page := s.seen(path)
-	found := regexp.MustCompile(`Expect (\d\.\d\d) kg to (\d\.\d\d) kg of metal from this charge \((\d+) to (\d+) %\) and`).FindStringSubmatch(page)
+	toExpect := regexp.MustCompile(`(?s)Metal to expect.{1,80}>(\d\.\d\d) kg to (\d\.\d\d) kg.*Expect (\d+) to (\d+) % of this charge as metal, and`)
+	found := toExpect.FindStringSubmatch(page)
 	require.NotNil(t, found, page)
 	var low, high float64
 	_, err := fmt.Sscan(found[1], &low)
@@ -350,7 +351,7 @@ func TestWhatAChargeLetsExpect(t *testing.T) {
 	s.saved("/scrap/1/lots", "as_found", "10", "as_charged", "8")
 	s.saved(empty+"/lines", "kind", "charge", "source", "lot-1-1", "mass", "2", "scale", "2", "basis", "found")
 	page = s.seen(empty)
-	found = regexp.MustCompile(`Expect (\d\.\d\d) kg to (\d\.\d\d) kg of metal`).FindStringSubmatch(page)
+	found = toExpect.FindStringSubmatch(page)
 	require.NotNil(t, found)
 	_, err = fmt.Sscan(found[2], &high)
 	require.NoError(t, err)

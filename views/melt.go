@@ -14,6 +14,7 @@ import (
 	"drosswise/foundry/recovery"
 	"drosswise/foundry/scrap"
 	"drosswise/foundry/sheet"
+	"drosswise/foundry/stage"
 )
 
 // Melt is a melt's page: the logging page while it runs, the sheet afterwards.
@@ -121,24 +122,8 @@ func (m Melt) Frame(f Frame) Frame {
 	return f
 }
 
-// stage is which step of the work the melt is at, for its cautions.
-func (m Melt) stage() caution.Stage {
-	standing := m.standing()
-	_, molten := melt.Last(standing, melt.AllMolten)
-	_, skimmed := melt.Last(standing, melt.Skim)
-	_, powered := melt.Last(standing, melt.PowerOn)
-	switch {
-	case m.poured():
-		return caution.After
-	case skimmed:
-		return caution.Pouring
-	case molten:
-		return caution.FluxSkim
-	case powered || melt.Charged(standing) > 0:
-		return caution.Charging
-	}
-	return caution.BeforeStart
-}
+// next is what comes next, with the step of the work whose cautions belong to it.
+func (m Melt) next() stage.Step { return stage.Next(m.standing()) }
 
 // hazards are those of all that is charged.
 func (m Melt) hazards() caution.Hazards {
@@ -181,7 +166,7 @@ func CautionList(list []caution.Caution) []Caution {
 // stageCautions are the first few of the stage, those of the charge before the
 // usual ones; the rest is a tap away.
 func (m Melt) stageCautions() (few, rest []Caution) {
-	all := CautionList(caution.For(m.stage(), m.hazards()))
+	all := CautionList(caution.For(m.next().Stage, m.hazards()))
 	n := min(len(all), 2)
 	return all[:n], all[n:]
 }

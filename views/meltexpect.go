@@ -1,22 +1,49 @@
 package views
 
 import (
+	"strings"
+
+	"drosswise/foundry/melt"
 	"drosswise/foundry/quantity"
 	"drosswise/foundry/recovery"
 )
 
-// expects says what the charge so far should give, "" when nobody can tell and
-// once it is poured.
+// glance is one large figure of a running melt.
+type glance struct{ Label, Value, More string }
+
+// glances are the last temperature that was read, and the metal to expect. A
+// figure that is not there is a dash, with what it lacks.
+func (m Melt) glances(s quantity.Style) []glance {
+	read := glance{"Last read", "–", "no temperature yet"}
+	if l, ok := melt.Last(m.standing(), melt.Temperature); ok && l.Temp != nil {
+		spec, _ := melt.SpecOf(melt.Temperature)
+		read = glance{"Last read", s.Temperature(*l.Temp), strings.ToLower(spec.Label(l.Which)) + ", " + s.Clock(l.At)}
+	}
+	metal := glance{"Metal to expect", "–", "nothing charged yet"}
+	switch x := m.Expect; {
+	case x != nil:
+		metal.Value = s.MassTo(kilograms(x.Metal.Middle*x.Kilograms), kilograms(0.01))
+		metal.More = m.mass(x.Metal, s)
+	case melt.Charged(m.standing()) > 0:
+		metal.More = "too little is known of what is charged"
+	}
+	return []glance{read, metal}
+}
+
+// mass is a share of the charge as a range of masses.
+func (m Melt) mass(r recovery.Range, s quantity.Style) string {
+	at := func(share float64) string { return s.MassTo(kilograms(share*m.Expect.Kilograms), kilograms(0.01)) }
+	return at(r.Low) + " to " + at(r.High)
+}
+
+// expects says more of what the charge so far should give, "" when nobody can
+// tell and once it is poured.
 func (m Melt) expects(s quantity.Style) string {
 	x := m.Expect
 	if x == nil || m.poured() {
 		return ""
 	}
-	kg := func(r recovery.Range) string {
-		at := func(share float64) string { return s.MassTo(kilograms(share*x.Kilograms), kilograms(0.01)) }
-		return at(r.Low) + " to " + at(r.High)
-	}
-	text := "Expect " + kg(x.Metal) + " of metal from this charge (" + between(x.Metal, s) + ") and " + kg(x.Dross) + " of dross."
+	text := "Expect " + between(x.Metal, s) + " of this charge as metal, and " + m.mass(x.Dross, s) + " of dross."
 	if x.Known < 0.5 {
 		text += " Mostly from what is believed of its form: there are too few melts with it."
 	}
