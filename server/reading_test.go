@@ -116,7 +116,7 @@ func TestReadingsThatCannotBeAreRefused(t *testing.T) {
 	now := s.store.Now() / 1000
 	for list, sentence := range map[string]string{
 		``:                                      "square brackets",
-		`{}`:                                    "square brackets",
+		`{}`:                                    "Expected array",
 		`[]`:                                    "No record is a reading",
 		`[{"n":"a","u":"Cel","v":1},{"v":"x"}]`: "body[1].v",
 		`[{"n":"a","u":"lm","v":1}]`:            "No record is a reading",
