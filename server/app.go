@@ -29,6 +29,7 @@ type app struct {
 	settings settings
 	yields   *beside[estimated]   // what all melts tell of scrap
 	ages     *beside[ageing.Book] // how kit wears
+	curves   *curves              // what readings come to
 	uploads  chan struct{}        // photos on their way in
 	ending   <-chan struct{}      // closed when the server is to stop
 	secure   *secured             // nil without HTTPS of our own
@@ -41,6 +42,7 @@ func newApp(st *store.Store, log *slog.Logger, s settings) (*app, error) {
 	a := &app{store: st, log: log, settings: s, attempts: newAttempts(), uploads: make(chan struct{}, photosAtOnce)}
 	a.yields = &beside[estimated]{what: "estimate", changes: st.Changes, log: log, work: func(ctx context.Context) (*estimated, error) { return estimateAll(ctx, st) }}
 	a.ages = &beside[ageing.Book]{what: "wear", changes: st.WearChanges, log: log, work: func(ctx context.Context) (*ageing.Book, error) { return ageing.Read(ctx, st) }}
+	a.curves = &curves{store: st, log: log, wanted: map[int64]bool{}}
 	a.api = a.describe()
 	a.sessions = newSessions(st)
 	a.sessions.ErrorFunc = a.sessionFailed
@@ -85,6 +87,7 @@ func newApp(st *store.Store, log *slog.Logger, s settings) (*app, error) {
 func (a *app) end() {
 	a.yields.end()
 	a.ages.end()
+	a.curves.end()
 }
 
 // health answers whether the database answers.

@@ -73,6 +73,7 @@ func (s *shed) stops(t *testing.T, p *phone) map[string][]string {
 	p.log(running, melt.Temperature, onDay("16:00", "temp", "695", "which", "metal")...)
 	p.log(running, melt.Stamp, onDay("16:20")...)
 	p.log(running, melt.Pour, onDay("17:00", "count", "6", "mould", "Muffin tin")...)
+	curved(t, s, running, 7200)
 	line := s.lines(t, running)[0]
 	path := fmt.Sprintf("/melts/%s/lines/%d", running, line.ID)
 	p.save(p.fill(path, path+"/strike", "reason", "read in grams"))

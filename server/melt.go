@@ -49,6 +49,9 @@ func meltPage(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 	if err := a.crucibleOf(ctx, &page); err != nil {
 		return err
 	}
+	if err := a.curvesOf(ctx, v, &page); err != nil {
+		return err
+	}
 	if err := a.expectOf(ctx, &page); err != nil {
 		return err
 	}

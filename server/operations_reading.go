@@ -31,7 +31,7 @@ var readingOperations = slices.Concat([]offered{
 		if err != nil {
 			return err
 		}
-		return a.store.StrikeSeries(ctx, v.person.ID, melt.Code(in.Code), in.ID, m)
+		return a.strikeSeries(ctx, v, melt.Code(in.Code), in.ID, m)
 	}))
 
 // notTaken is the problem of a batch of which nothing was kept.
@@ -79,6 +79,9 @@ func addReadings(a *app, ctx context.Context, v visit, in *struct {
 	taken, err := a.store.AddReadings(ctx, v.person.ID, code, b, v.now)
 	if err != nil {
 		return told, err
+	}
+	if taken.New > 0 {
+		a.curves.want(h.ID)
 	}
 	told = api.Taken{Stored: taken.New, Had: taken.Had, Other: taken.Other, Passed: all.passed, MovedBy: float64(shift) / float64(quantity.Second), Says: all.says}
 	if shift != 0 {

@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"math"
 	"net/http"
 	"strings"
 	"testing"
@@ -12,17 +13,21 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"drosswise/foundry/curve"
+	"drosswise/foundry/melt"
+	"drosswise/foundry/quantity"
 	"drosswise/store"
 )
 
-// logger is a shed with a running melt A26-001 and a token that sends readings.
-func (s *shed) logger(t *testing.T) *machine {
+// logger is a running melt A26-001 with a token that sends readings, and the
+// phone of whoever runs it.
+func (s *shed) logger(t testing.TB) (*machine, *phone) {
 	t.Helper()
-	s.settled(t, habits["kg and point"])
+	p := s.settled(t, habits["kg and point"])
 	all := s.machine(t, "Workshop", store.ScopeAll)
 	g := all.ask(post, "/api/v1/melts", `{"furnace":1,"crucible":2}`, "Idempotency-Key", "start-0001")
 	require.Equal(t, http.StatusCreated, g.status, g.body)
-	return s.machine(t, "Workshop", store.ScopeReadings)
+	return s.machine(t, "Workshop", store.ScopeReadings), p
 }
 
 const toMelt = "/api/v1/melts/A26-001/readings"
@@ -61,7 +66,7 @@ func (s *shed) readings(t *testing.T) map[string][]string {
 // 1 Wh 3.6 kJ, 0 °C 273.15 K (SI Brochure, 9th edition).
 func TestReadingsFindTheirChannelByUnit(t *testing.T) {
 	s := newShed(t)
-	q := s.logger(t)
+	q, _ := s.logger(t)
 	now := float64(s.store.Now()) / 1000
 	told := sends(t, q, 200, toMelt, fmt.Sprintf(`[{"bn":"shed:","bt":%.3f,"n":"metal","u":"Cel","v":712.34},{"n":"wall","u":"K","v":1000.15},{"n":"plug","u":"W","v":1500.5,"s":7200},
 		{"n":"big","u":"kW","v":2.5},{"n":"meter","u":"kWh","v":12.5},{"n":"small","u":"Wh","v":3},{"n":"plug","u":"V","v":230.1},{"n":"plug","u":"mA","v":6500},
@@ -79,7 +84,7 @@ func TestReadingsFindTheirChannelByUnit(t *testing.T) {
 
 func TestReadingsSentAgainAreStoredOnce(t *testing.T) {
 	s := newShed(t)
-	q := s.logger(t)
+	q, _ := s.logger(t)
 	timed := fmt.Sprintf(`[{"n":"a","u":"Cel","t":%d,"v":20}]`, s.store.Now()/1000)
 	assert.Equal(t, 1.0, sends(t, q, 200, toMelt, timed)["stored"])
 	assert.Equal(t, 1.0, sends(t, q, 200, toMelt, timed)["had"])
@@ -97,7 +102,7 @@ func TestReadingsSentAgainAreStoredOnce(t *testing.T) {
 // A logger whose clock stands still in another hour says what it shows.
 func TestReadingsOfAClockThatIsOff(t *testing.T) {
 	s := newShed(t)
-	q := s.logger(t)
+	q, _ := s.logger(t)
 	wrong := s.store.Now().Time().Add(90 * time.Minute)
 	list := fmt.Sprintf(`[{"n":"a","u":"Cel","t":%d,"v":20}]`, wrong.Unix()-10)
 	assert.Contains(t, sends(t, q, 422, toMelt, list)["detail"], "clock is ahead")
@@ -112,7 +117,7 @@ func TestReadingsOfAClockThatIsOff(t *testing.T) {
 
 func TestReadingsThatCannotBeAreRefused(t *testing.T) {
 	s := newShed(t)
-	q := s.logger(t)
+	q, _ := s.logger(t)
 	now := s.store.Now() / 1000
 	for list, sentence := range map[string]string{
 		``:                                      "square brackets",
@@ -136,4 +141,89 @@ func TestReadingsThatCannotBeAreRefused(t *testing.T) {
 	sends(t, q, 404, "/api/v1/melts/Z99-999/readings", `[{"n":"a","u":"Cel","v":1}]`, "Idempotency-Key", "batch-0001")
 	g := q.ask(get, toMelt, "")
 	assert.Equal(t, http.StatusForbidden, g.status, "a token for readings sends and does not read")
+}
+
+// curved fills a melt with readings of a metal's temperature and a plug's power,
+// n each, one a second, ending now.
+func curved(t testing.TB, s *shed, code melt.Code, n int) {
+	ctx := context.Background()
+	now := s.store.Now()
+	var temp, power []curve.Sample
+	for i := range n {
+		at := now - quantity.Moment(n-1-i)*1000
+		share := float64(i) / float64(n)
+		temp = append(temp, curve.Sample{At: at, Value: int64(20_00 + 700_00*math.Sin(share*math.Pi/2))})
+		power = append(power, curve.Sample{At: at, Value: 1_500_000 * int64(i/60%2)})
+	}
+	for c, all := range map[curve.Channel][]curve.Sample{curve.Temperature: temp, curve.Power: power} {
+		sent := store.Sending{Series: []store.Sent{{Series: curve.Series{Channel: c, Name: "shed:" + string(c), Samples: all}}}}
+		_, err := s.store.AddReadings(ctx, 1, code, sent, now)
+		require.NoError(t, err)
+	}
+}
+
+func TestPageOfAMeltShowsItsReadings(t *testing.T) {
+	s := newShed(t)
+	_, p := s.logger(t)
+	assert.NotContains(t, p.open("/melts/A26-001").body, "<h2>Readings</h2>")
+	curved(t, s, "A26-001", 7200)
+	page := p.open("/melts/A26-001")
+	assert.Contains(t, page.body, "Readings</h2>")
+	assert.Equal(t, 2, strings.Count(page.body, `<path class="course"`))
+	text := page.text()
+	// 1500 W every other minute of two hours but the last second's: 1.5 kWh.
+	assert.Regexp(t, `Energy 1\.50\d* ± 0\.00\d+ kWh power of shed:power over time`, text)
+	assert.Contains(t, text, "Fastest heating")
+	assert.Contains(t, text, "Above 600 °C")
+
+	struck := strings.Count(page.body, `/series/`)
+	assert.Equal(t, 2, struck)
+	p.save(page.form(t, "/melts/A26-001/series/2/strike"))
+	page = p.open("/melts/A26-001")
+	assert.Equal(t, 1, strings.Count(page.body, `<path class="course"`))
+	p.save(page.form(t, "/melts/A26-001/series/2/lift"))
+	assert.Equal(t, 2, strings.Count(p.open("/melts/A26-001").body, `<path class="course"`))
+}
+
+// What comes later is in the curve without anybody waiting for it.
+func TestCurvesFollowTheReadings(t *testing.T) {
+	s := newShed(t)
+	q, _ := s.logger(t)
+	h, err := s.store.Heading(context.Background(), "A26-001")
+	require.NoError(t, err)
+	for n := range 2 {
+		sends(t, q, 200, toMelt, fmt.Sprintf(`[{"n":"a","u":"Cel","t":%d,"v":20},{"n":"a","u":"Cel","t":%d,"v":21}]`, int64(s.store.Now()/1000)-10, int64(s.store.Now()/1000)-int64(n)))
+		require.Eventually(t, func() bool {
+			report, _, made, old, err := s.store.Curve(context.Background(), h.ID)
+			return err == nil && made && !old && report.Curves[0].Count == 2+n
+		}, 10*time.Second, 20*time.Millisecond)
+	}
+}
+
+// BenchmarkCurvePage times the page of a melt with 100,000 readings from the
+// request to the last byte, and making what it shows anew.
+//
+//	go test ./server -run '^$' -bench CurvePage
+func BenchmarkCurvePage(b *testing.B) {
+	s := newShed(b)
+	_, p := s.logger(b)
+	curved(b, s, "A26-001", 50_000)
+	h, err := s.store.Heading(context.Background(), "A26-001")
+	require.NoError(b, err)
+	_, err = s.store.MakeCurve(context.Background(), h.ID)
+	require.NoError(b, err)
+	b.Run("page", func(b *testing.B) {
+		for b.Loop() {
+			if g := p.do(get, "/melts/A26-001", nil); g.status != http.StatusOK {
+				b.Fatal(g.status)
+			}
+		}
+	})
+	b.Run("made-anew", func(b *testing.B) {
+		for b.Loop() {
+			if _, err := s.store.MakeCurve(context.Background(), h.ID); err != nil {
+				b.Fatal(err)
+			}
+		}
+	})
 }

@@ -86,6 +86,9 @@ func (a *app) routes() []route {
 		{post, "/melts/{code}/lines/{line}/strike", melter, strike},
 		{post, "/melts/{code}/lines/{line}/lift", melter, lift},
 
+		{post, "/melts/{code}/series/{id}/strike", melter, strikeSeries},
+		{post, "/melts/{code}/series/{id}/lift", melter, liftSeries},
+
 		{get, "/melts/{code}/lines/{line}/photos", reader, linePhotosPage},
 		{post, "/melts/{code}/lines/{line}/photos", melter, addLinePhoto},
 

@@ -125,6 +125,8 @@ var rules = map[string]role{
 	"GET /scrap/{id}/lots/{lot}/photos":      reader,
 	"GET /photos/{id}.jpg":                   reader,
 	"GET /photos/{id}/thumb.jpg":             reader,
+	"POST /melts/{code}/series/{id}/lift":    melter,
+	"POST /melts/{code}/series/{id}/strike":  melter,
 	"POST /melts/{code}/lines/{line}/photos": melter,
 	"POST /kit/{id}/lines/{line}/photos":     melter,
 	"POST /scrap/{id}/lots/{lot}/photos":     melter,

@@ -133,3 +133,44 @@ func BenchmarkReadings(b *testing.B) {
 	}
 	b.ReportMetric(float64(100*b.N)/b.Elapsed().Seconds(), "readings/s")
 }
+
+// What is kept is what would be made, is known to be old when readings come or
+// a series is struck, and is made anew then.
+func TestCurveIsKeptAndKnownToBeOld(t *testing.T) {
+	w, ctx := newWorkshop(t), context.Background()
+	h := w.start(t, 0)
+	_, all, made, _, err := w.Curve(ctx, h.ID)
+	require.NoError(t, err)
+	assert.Empty(t, all)
+	assert.False(t, made)
+
+	add := func(from quantity.Moment, c curve.Channel) {
+		_, err := w.AddReadings(ctx, w.by, h.Code, readingsOf(c, batch(from, 1000)), w.Now())
+		require.NoError(t, err)
+	}
+	add(h.At, curve.Temperature)
+	report, err := w.MakeCurve(ctx, h.ID)
+	require.NoError(t, err)
+	check := func(wantOld bool) {
+		kept, _, made, old, err := w.Curve(ctx, h.ID)
+		require.NoError(t, err)
+		assert.True(t, made)
+		assert.Equal(t, wantOld, old)
+		assert.Equal(t, report, kept)
+	}
+	check(false)
+	add(h.At, curve.Temperature) // the same once more
+	check(false)
+	add(h.At, curve.Power)
+	check(true)
+	report, err = w.MakeCurve(ctx, h.ID)
+	require.NoError(t, err)
+	check(false)
+	require.NotNil(t, report.Energy)
+	require.NoError(t, w.StrikeSeries(ctx, w.by, h.Code, 2, Mark{Key: "strike-01", Struck: true}))
+	check(true)
+	report, err = w.MakeCurve(ctx, h.ID)
+	require.NoError(t, err)
+	check(false)
+	assert.Nil(t, report.Energy, "what is struck counts nowhere")
+}

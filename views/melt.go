@@ -29,6 +29,7 @@ type Melt struct {
 	HeelLeft *quantity.Mass // what the melt before left in this crucible
 	HeelFrom melt.Code
 	Expect   *recovery.Expectation // of what is charged so far, nil when there is none
+	Curves   *Curves               // what loggers read, nil for nothing
 	Photos   map[int64][]Photo     // by line, those that stand
 	Held     *recovery.Held        // the recovery of a closed melt beside what its charge let expect
 	Fit      *recovery.MeltFit     // the same with more, where it is in the estimate of all melts

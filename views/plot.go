@@ -1,6 +1,7 @@
 package views
 
 import (
+	"fmt"
 	"math"
 	"strconv"
 )
@@ -11,9 +12,11 @@ type Plot struct {
 	Says   string // the same in words
 	X, Y   Axis
 	Dots   []Dot
-	Joined bool    // a line leads from each dot to the next
-	Trace  []Place // a line of its own
-	Limits []Rung  // drawn across, such as the limit that a shop has set
+	Joined bool      // a line leads from each dot to the next
+	Trace  []Place   // a line of its own
+	Runs   [][]Place // lines of their own with many points, each left to right; between two of them nothing is known
+	Marks  []Rung    // drawn upright, such as when a line was written; those without a text have no room for one
+	Limits []Rung    // drawn across, such as the limit that a shop has set
 	Ahead  *Ahead
 }
 
@@ -57,11 +60,39 @@ const (
 	plotHeight = 184
 )
 
+// What is left free beside a plot's points.
+const (
+	plotLeft  percent = 1700
+	plotRight percent = 300
+)
+
+// runWidth is in how many steps a run is drawn from left to right.
+const runWidth = 2000
+
+func (p Plot) runBox() string { return fmt.Sprintf("0 0 %d %d", runWidth, (plotBottom-plotTop)*10) }
+
+// runPath is the course of all runs as the path of an SVG.
+func (p Plot) runPath() string {
+	var b []byte
+	for _, run := range p.Runs {
+		for i, at := range run {
+			step := byte('L')
+			if i == 0 {
+				step = 'M'
+			}
+			b = append(b, step)
+			b = strconv.AppendInt(b, int64(place(at.X, p.X.From, p.X.To))*runWidth/int64(full), 10)
+			b = append(b, ' ')
+			b = strconv.AppendInt(b, int64(full-place(at.Y, p.Y.From, p.Y.To))*(plotBottom-plotTop)*10/int64(full), 10)
+		}
+	}
+	return string(b)
+}
+
 // across is where a number lies from left to right. On the left stand the names
 // of the rungs; on the right a margin is left for the last dot.
 func (a Axis) across(x float64) percent {
-	const left, right = 1700, 300
-	return left + place(x, a.From, a.To)*(full-left-right)/full
+	return plotLeft + place(x, a.From, a.To)*(full-plotLeft-plotRight)/full
 }
 
 // up is where a number lies from the bottom up, in pixels from the top.
