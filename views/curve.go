@@ -226,7 +226,7 @@ func (x Series) facts(s quantity.Style) (facts []Fact) {
 		facts = append(facts, Fact{"Clock", s.Span(max(x.Shift, -x.Shift)) + " " + way, "the times it sent were moved by that"})
 	}
 	if x.Struck != nil {
-		facts = append(facts, Fact{Term: "Struck", Value: strings.TrimPrefix(x.Struck.sentence(), "Struck")})
+		facts = append(facts, Fact{"Struck", x.Struck.When, strings.Join(nonEmpty(x.Struck.Reason, x.Struck.Who), ", by ")})
 	}
 	return facts
 }
