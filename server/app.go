@@ -15,6 +15,7 @@ import (
 	"github.com/go-chi/chi/v5/middleware"
 
 	"drosswise/server/ageing"
+	"drosswise/server/copies"
 	"drosswise/static"
 	"drosswise/store"
 )
@@ -30,6 +31,7 @@ type app struct {
 	yields   *beside[estimated]   // what all melts tell of scrap
 	ages     *beside[ageing.Book] // how kit wears
 	curves   *curves              // what readings come to
+	copies   *copies.Folder       // nil when none are made
 	uploads  chan struct{}        // photos on their way in
 	ending   <-chan struct{}      // closed when the server is to stop
 	secure   *secured             // nil without HTTPS of our own

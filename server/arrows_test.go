@@ -18,10 +18,11 @@ func TestArrows(t *testing.T) {
 		"foundry":       {"foundry"},
 		"store":         {"foundry", "migrations"},
 		"views":         {"foundry", "static"},
-		"server":        {"foundry", "store", "views", "static", "server/demo", "server/ageing", "server/cert", "server/photo", "server/api", "server/label"},
+		"server":        {"foundry", "store", "views", "static", "server/demo", "server/ageing", "server/cert", "server/photo", "server/api", "server/copies", "server/label"},
 		"server/demo":   {"foundry", "store"},
 		"server/ageing": {"foundry", "store"},
 		"server/cert":   nil,
+		"server/copies": {"store"},
 		"server/photo":  nil,
 		"server/label":  nil,
 		"server/api":    {"foundry"},
@@ -49,7 +50,7 @@ func TestArrows(t *testing.T) {
 // which know no pages.
 func roomOf(path string) string {
 	path = strings.TrimPrefix(path, "drosswise/")
-	if slices.Contains([]string{"server/demo", "server/ageing", "server/cert", "server/photo", "server/api", "server/label"}, path) {
+	if slices.Contains([]string{"server/demo", "server/ageing", "server/cert", "server/photo", "server/api", "server/copies", "server/label"}, path) {
 		return path
 	}
 	room, _, _ := strings.Cut(path, "/")

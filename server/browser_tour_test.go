@@ -146,6 +146,9 @@ func (s *shed) stops(t *testing.T, p *phone) map[string][]string {
 		"/shop":                             {"/shop"},
 		"/shop/edit":                        {"/shop/edit"},
 		"/shop/tariffs/new":                 {"/shop/tariffs/new"},
+		"/shop/copies":                      {"/shop/copies"},
+		"/shop/copies/{name}":               nil, // no page
+		"/shop/export.zip":                  nil, // no page
 		"/shop/due":                         {"/shop/due"},
 		"/shop/people/{id}":                 {"/shop/people/1", "/shop/people/2", "/shop/people/99"},
 		"/melts/{code}/lines/{line}/photos": {path + "/photos", fmt.Sprintf("/melts/%s/lines/%d/photos", running, lines[1].ID)},

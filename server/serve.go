@@ -9,6 +9,7 @@ import (
 	"net/http"
 	"time"
 
+	"drosswise/server/copies"
 	"drosswise/store"
 )
 
@@ -18,6 +19,7 @@ type settings struct {
 	data    string
 	origin  string // public address when behind a proxy, such as https://melts.example.org
 	proxies int    // how many proxies of ours add to X-Forwarded-For
+	copies  string // folder of the copies, "" for one in the data, none for none
 	https   httpsSettings
 	log     slog.Level
 }
@@ -29,6 +31,7 @@ func serve(ctx context.Context, c console, args []string) error {
 	fs.StringVar(&s.addr, "addr", c.or("DROSSWISE_ADDR", "127.0.0.1:8372"), "address to listen on")
 	fs.StringVar(&s.data, "data", c.or("DROSSWISE_DATA", "data"), "folder of the data")
 	fs.StringVar(&s.origin, "origin", c.env("DROSSWISE_ORIGIN"), "public address when behind a proxy, such as https://melts.example.org")
+	fs.StringVar(&s.copies, "copies", c.env("DROSSWISE_COPIES"), "`folder` for a copy of the shop each night; copies in the folder of the data unless said, none for none")
 	fs.IntVar(&s.proxies, "proxies", 0, "how many proxies in front add to X-Forwarded-For")
 	if err := s.log.UnmarshalText([]byte(c.or("DROSSWISE_LOG", "info"))); err != nil {
 		return fmt.Errorf("DROSSWISE_LOG: %w", err)
@@ -58,6 +61,15 @@ func serve(ctx context.Context, c console, args []string) error {
 	}
 	defer a.end()
 	a.ending = ctx.Done()
+	if dir, ok := s.copiesIn(); ok {
+		a.copies = copies.In(dir, s.data, log)
+		ran := make(chan struct{})
+		go func() {
+			defer close(ran)
+			a.copies.Run(ctx, a.shopZone)
+		}()
+		defer func() { <-ran }()
+	}
 	ln, err := net.Listen("tcp", s.addr)
 	if err != nil {
 		return fmt.Errorf("cannot listen on %s: %w", s.addr, err)

@@ -46,6 +46,11 @@ func today(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 	}
 	page.ToDo = append(page.ToDo, views.DueToDo(due, v.style, v.may(melter))...)
 	page.ToDo = append(page.ToDo, kitToDo(n)...)
+	if v.may(owner) {
+		if todo, ok := a.shopCopies().ToDo(v.now, v.style); ok {
+			page.ToDo = append(page.ToDo, todo)
+		}
+	}
 	tariffs, err := a.store.Tariffs(ctx)
 	if err != nil {
 		return err
