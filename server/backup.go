@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -10,6 +11,7 @@ import (
 	"time"
 
 	"drosswise/store"
+	"drosswise/views"
 )
 
 // needShop keeps a command from making an empty shop in a folder that was
@@ -40,22 +42,28 @@ func backup(ctx context.Context, c console, args []string) error {
 	if errors.Is(err, fs.ErrExist) {
 		return fmt.Errorf("%s is there already and is not overwritten. Give the backup another name", *to)
 	}
+	if errors.Is(err, store.ErrFull) {
+		return fmt.Errorf("there is no room for the backup beside %s: it needs about %s. Make room, or take another disk. What was there before is untouched", *to, views.Bytes(shopBytes(*data)))
+	}
 	if err != nil {
 		return err
 	}
-	info, err := os.Stat(*to)
-	if err != nil {
-		return err
-	}
-	fmt.Fprintf(c.out, "Backed up to %s (%.1f MB), read back and found whole.\n", *to, float64(info.Size())/1e6)
+	fmt.Fprintf(c.out, "Backed up to %s (%s), read back and found whole.\n", *to, views.Bytes(fileBytes(*to)))
 	return nil
 }
 
-// restore puts a backup in the place of a shop.
+// shopBytes is how large the database of a folder is, with its log.
+func shopBytes(data string) int64 {
+	path := filepath.Join(data, store.FileName)
+	return fileBytes(path) + fileBytes(path+"-wal")
+}
+
+// restore puts a backup in the place of a shop, or only looks whether it could.
 func restore(ctx context.Context, c console, args []string) error {
-	flags := c.flags("restore", "put a backup into the folder of the data. The shop must not be running.\nEverybody has to sign in again afterwards.")
+	flags := c.flags("restore", "put a backup into the folder of the data. The shop must not be running.\nAll of the backup is read first; one that is cut short, damaged or of a newer version\nis refused, and what is there stays. Everybody has to sign in again afterwards.")
 	data := flags.String("data", c.or("DROSSWISE_DATA", "data"), "folder of the data")
 	from := flags.String("from", "", "the backup")
+	check := flags.Bool("check", false, "only read the backup and say what it holds; a running shop does not matter")
 	replace := flags.Bool("replace", false, "put it in the place of the shop that is there, which is kept beside it")
 	if err := parse(flags, args); err != nil {
 		return err
@@ -63,22 +71,65 @@ func restore(ctx context.Context, c console, args []string) error {
 	if *from == "" {
 		return fmt.Errorf("%w: -from says which backup", errUsage)
 	}
-	kept, err := store.Restore(ctx, *from, *data, *replace, time.Now())
-	switch {
-	case errors.Is(err, store.ErrOccupied):
-		return fmt.Errorf("there is a shop in %s. With -replace the backup takes its place, and the old one is kept beside it", *data)
-	case errors.Is(err, store.ErrInUse):
-		return fmt.Errorf("the shop in %s is running. Stop it first", *data)
-	case errors.Is(err, store.ErrNotBackup):
-		return fmt.Errorf("%s is not a whole backup of a shop, so nothing was changed (%w)", *from, err)
-	case errors.Is(err, store.ErrNewer):
-		return fmt.Errorf("%s was made by a newer version of Drosswise. Restore it with that version (%w)", *from, err)
-	case err != nil:
-		return err
+	if *check && *replace {
+		return fmt.Errorf("%w: -check changes nothing, so leave -replace out", errUsage)
 	}
-	fmt.Fprintf(c.out, "Restored from %s. Everybody has to sign in again.\n", *from)
+	held, err := store.Inspect(ctx, *from)
+	if err != nil {
+		return refusedBackup(err, *from, *data)
+	}
+	fmt.Fprintln(c.out, heldSay(held, *from))
+	if *check {
+		return nil
+	}
+	kept, err := store.Restore(ctx, *from, *data, *replace, time.Now())
+	if err != nil {
+		return refusedBackup(err, *from, *data)
+	}
+	fmt.Fprintf(c.out, "Restored into %s. Everybody has to sign in again.\n", *data)
 	if kept != "" {
 		fmt.Fprintf(c.out, "What was there before is kept as %s\n", kept)
 	}
 	return nil
+}
+
+// heldSay tells what a backup holds, for a person to know it again.
+func heldSay(h store.Held, from string) string {
+	text := fmt.Sprintf("%s is whole (%s): %s, with %d melts, %d lines and %d photos.", from, views.Bytes(h.Bytes), cmp.Or(h.Shop, "a shop without a name"), h.Melts, h.Lines, h.Photos)
+	if h.Last != nil {
+		text += " The last line was written on " + h.Last.Time().UTC().Format("2 Jan 2006 15:04 MST") + "."
+	}
+	return text
+}
+
+// refusedBackup says why a backup was not put in place and what to do.
+func refusedBackup(err error, from, data string) error {
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return fmt.Errorf("there is no file %s. Nothing was changed", from)
+	case errors.Is(err, store.ErrOccupied):
+		return fmt.Errorf("there is a shop in %s. With -replace the backup takes its place, and the old one is kept beside it", data)
+	case errors.Is(err, store.ErrInUse):
+		return fmt.Errorf("the shop in %s is running. Stop it first", data)
+	case errors.Is(err, store.ErrLive):
+		return fmt.Errorf("%s is a shop in use, or its file copied without the log beside it, and lacks what was saved last. Nothing was changed. Make a copy of that shop with drosswise backup (%w)", from, err)
+	case errors.Is(err, store.ErrNotBackup):
+		return fmt.Errorf("%s is no backup of a shop. Nothing was changed. Look whether it is the right file (%w)", from, err)
+	case errors.Is(err, store.ErrDamaged):
+		return fmt.Errorf("%s is cut short or damaged. Nothing was changed. Copy it again from where it was made, or take an older one (%w)", from, err)
+	case errors.Is(err, store.ErrNewer):
+		return fmt.Errorf("%s was made by a newer version of Drosswise. Nothing was changed. Restore it with that version (%w)", from, err)
+	case errors.Is(err, store.ErrFull):
+		return fmt.Errorf("there is no room in %s for the backup: it needs about %s. Make room and try again. What was there before is untouched", data, views.Bytes(fileBytes(from)))
+	}
+	return err
+}
+
+// fileBytes is how large a file is, 0 when that cannot be told.
+func fileBytes(path string) int64 {
+	info, err := os.Stat(path)
+	if err != nil {
+		return 0
+	}
+	return info.Size()
 }

@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"bytes"
 	"context"
+	"database/sql"
 	"io"
 	"net/http"
 	"os"
@@ -149,8 +150,51 @@ func TestBackupAndRestoreCommands(t *testing.T) {
 	assert.Equal(t, 0, status, errOut)
 	assert.Contains(t, out, "The figures of 0 melts")
 
-	require.NoError(t, os.WriteFile(to, []byte("not a backup"), 0o600))
-	status, _, errOut = d.command("restore", "-from", to, "-data", t.TempDir())
-	assert.Equal(t, 1, status)
-	assert.Contains(t, errOut, "is not a whole backup")
+	status, out, errOut = d.command("restore", "-from", to, "-check")
+	assert.Equal(t, 0, status, errOut)
+	assert.Contains(t, out, "is whole")
+	assert.Contains(t, out, "with 0 melts, 0 lines and 0 photos")
+	status, _, _ = d.command("restore", "-from", to, "-check", "-replace")
+	assert.Equal(t, 2, status)
+
+	// A sentence for each thing that a backup may be instead of one.
+	whole, err := os.ReadFile(to)
+	require.NoError(t, err)
+	for says, content := range map[string][]byte{
+		"is no backup of a shop":                  []byte("not a backup"),
+		"is cut short or damaged":                 whole[:len(whole)/2],
+		"was made by a newer version":             newerThan(t, to),
+		"there is no file":                        nil,
+		"lacks what was saved last. Nothing was ": whole,
+	} {
+		from := filepath.Join(t.TempDir(), "backup")
+		if content != nil {
+			require.NoError(t, os.WriteFile(from, content, 0o600))
+		}
+		if len(content) == len(whole) && strings.HasPrefix(says, "lacks") {
+			require.NoError(t, os.WriteFile(from+"-wal", []byte("a log"), 0o600))
+		}
+		empty := filepath.Join(t.TempDir(), "data")
+		status, _, errOut = d.command("restore", "-from", from, "-data", empty)
+		assert.Equal(t, 1, status)
+		assert.Contains(t, errOut, says)
+		assert.Contains(t, errOut, "Nothing was changed")
+		assert.NoDirExists(t, empty)
+	}
+}
+
+// newerThan gives a backup as a newer version would make it.
+func newerThan(t *testing.T, backup string) []byte {
+	whole, err := os.ReadFile(backup)
+	require.NoError(t, err)
+	path := filepath.Join(t.TempDir(), "newer")
+	require.NoError(t, os.WriteFile(path, whole, 0o600))
+	db, err := sql.Open("sqlite", "file:"+path)
+	require.NoError(t, err)
+	_, err = db.Exec("INSERT INTO goose_db_version (version_id, is_applied) VALUES (9999, 1)")
+	require.NoError(t, err)
+	require.NoError(t, db.Close())
+	newer, err := os.ReadFile(path)
+	require.NoError(t, err)
+	return newer
 }

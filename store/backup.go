@@ -14,28 +14,29 @@ import (
 
 // Backup copies the database of a folder to a file while it may be in use, and
 // makes sure of the copy. A file that is already there is never overwritten
-// (fs.ErrExist); a folder without a database is fs.ErrNotExist. The schema is
-// left as it is.
+// (fs.ErrExist); a folder without a database is fs.ErrNotExist, a disk without
+// room ErrFull. What failed leaves nothing behind. The schema stays as it is.
 func Backup(ctx context.Context, dir, to string) (err error) {
 	from := filepath.Join(dir, FileName)
 	if _, err := os.Stat(from); err != nil {
 		return fmt.Errorf("look for the database: %w", err)
 	}
-	// The name is taken first, the content comes under another and is moved
-	// there whole: a backup that was cut off is never mistaken for one.
-	place, err := os.OpenFile(to, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
-	if err != nil {
+	if err := vacant(to); err != nil {
 		return fmt.Errorf("make the backup's file: %w", err)
 	}
-	place.Close()
-	part := to + ".part"
+	// The content comes under another name and gets its own when it is whole and
+	// on disk: a backup that was cut off is never mistaken for one.
+	part := to + Unfinished
 	defer func() {
 		if err != nil {
-			err = errors.Join(err, os.Remove(to), remove(part))
+			err = errors.Join(outOfRoom(err), remove(part), remove(part+"-journal"))
 		}
 	}()
 	if err := copyOnline(ctx, from, part); err != nil {
 		return err
+	}
+	if err := syncFile(part); err != nil {
+		return fmt.Errorf("sync the backup: %w", err)
 	}
 	if err := checkCopy(ctx, part); err != nil {
 		return err
@@ -43,14 +44,34 @@ func Backup(ctx context.Context, dir, to string) (err error) {
 	if err := syncFile(part); err != nil {
 		return fmt.Errorf("sync the backup: %w", err)
 	}
-	if err := os.Rename(part, to); err != nil {
+	if err := nameBackup(part, to); err != nil {
 		return fmt.Errorf("name the backup: %w", err)
 	}
 	return syncFile(filepath.Dir(to))
 }
 
-// copyOnline copies all pages in one step: what one moment held, whoever
-// writes meanwhile.
+// Unfinished is what the name of a backup that is being made ends in.
+const Unfinished = ".part"
+
+// nameBackup gives a file its name unless something has that name. Some file systems,
+// those of sticks above all, know no second name for a file: there it is looked
+// at again and renamed.
+func nameBackup(part, to string) error {
+	err := os.Link(part, to)
+	if err == nil {
+		return os.Remove(part)
+	}
+	if err := vacant(to); err != nil {
+		return err
+	}
+	return os.Rename(part, to)
+}
+
+// pagesAtOnce is how much is copied before it is looked whether to go on: 8 MB.
+const pagesAtOnce = 2000
+
+// copyOnline copies what one moment held, whoever writes meanwhile: the moment
+// is kept by a transaction that reads.
 func copyOnline(ctx context.Context, from, to string) error {
 	if err := remove(to); err != nil {
 		return err
@@ -70,6 +91,10 @@ func copyOnline(ctx context.Context, from, to string) error {
 		return fmt.Errorf("open database: %w", err)
 	}
 	defer conn.Close()
+	if _, err := conn.ExecContext(ctx, "BEGIN; SELECT count(*) FROM sqlite_schema"); err != nil {
+		return fmt.Errorf("begin reading: %w", err)
+	}
+	defer conn.ExecContext(context.WithoutCancel(ctx), "ROLLBACK")
 	err = conn.Raw(func(raw any) error {
 		source, ok := raw.(interface {
 			NewBackup(uri string) (*sqlite.Backup, error)
@@ -82,7 +107,10 @@ func copyOnline(ctx context.Context, from, to string) error {
 			return err
 		}
 		for more := true; more; {
-			if more, err = b.Step(-1); err != nil {
+			if more, err = b.Step(pagesAtOnce); err == nil {
+				err = ctx.Err()
+			}
+			if err != nil {
 				return errors.Join(err, b.Finish())
 			}
 		}
@@ -146,6 +174,9 @@ func alone(ctx context.Context, db *sql.DB) error {
 	return nil
 }
 
+// errUnsound marks what SQLite itself found wrong with a file.
+var errUnsound = errors.New("file is not sound")
+
 // sound has SQLite read the whole file and follow every reference.
 func sound(ctx context.Context, db *sql.DB) error {
 	var says string
@@ -153,14 +184,17 @@ func sound(ctx context.Context, db *sql.DB) error {
 		return fmt.Errorf("check: %w", err)
 	}
 	if says != "ok" {
-		return fmt.Errorf("check: %s", says)
+		return fmt.Errorf("check: %s: %w", says, errUnsound)
 	}
 	var table sql.NullString
 	err := db.QueryRowContext(ctx, `SELECT "table" FROM pragma_foreign_key_check LIMIT 1`).Scan(&table)
 	if errors.Is(err, sql.ErrNoRows) {
 		return nil
 	}
-	return errors.Join(err, fmt.Errorf("check: hanging reference in %s", table.String))
+	if err != nil {
+		return fmt.Errorf("check references: %w", err)
+	}
+	return fmt.Errorf("check: hanging reference in %s: %w", table.String, errUnsound)
 }
 
 func remove(path string) error {

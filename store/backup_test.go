@@ -1,6 +1,7 @@
 package store_test
 
 import (
+	"bytes"
 	"context"
 	"database/sql"
 	"io/fs"
@@ -40,6 +41,9 @@ func TestBackupWhileInUseAndRestore(t *testing.T) {
 	require.NoError(t, err)
 	assert.Len(t, names, 1, "a backup is one file")
 
+	held, err := store.Inspect(ctx, to)
+	require.NoError(t, err)
+	assert.Equal(t, settled.Name, held.Shop)
 	dir := filepath.Join(t.TempDir(), "new")
 	kept, err := store.Restore(ctx, to, dir, false, time.Now())
 	require.NoError(t, err)
@@ -122,26 +126,48 @@ func TestRestoreRefusesWhatIsNoBackup(t *testing.T) {
 	for i := len(torn) / 2; i < len(torn)/2+3000; i++ {
 		torn[i] ^= 0xa5
 	}
-	for name, content := range map[string][]byte{
-		"text":  []byte("not a database, but long enough to have a look at: " + string(make([]byte, 4096))),
-		"torn":  torn,
-		"short": whole[:len(whole)/2],
-		"empty": nil,
+	other := filepath.Join(t.TempDir(), "other.db")
+	db, err := sql.Open("sqlite", "file:"+other)
+	require.NoError(t, err)
+	_, err = db.Exec("CREATE TABLE shop (name TEXT)")
+	require.NoError(t, err)
+	require.NoError(t, db.Close())
+	foreign, err := os.ReadFile(other)
+	require.NoError(t, err)
+
+	for name, file := range map[string]struct {
+		content []byte
+		why     error
+	}{
+		"text":                   {[]byte("not a database, but long enough to have a look at: " + string(make([]byte, 4096))), store.ErrNotBackup},
+		"database of other make": {foreign, store.ErrNotBackup},
+		"torn":                   {torn, store.ErrDamaged},
+		"short":                  {whole[:len(whole)/2], store.ErrDamaged},
+		"shorter by one page":    {whole[:len(whole)-4096], store.ErrDamaged},
+		"shorter than a header":  {whole[:40], store.ErrDamaged},
+		"empty":                  {nil, store.ErrDamaged},
 	} {
 		t.Run(name, func(t *testing.T) {
 			from := filepath.Join(t.TempDir(), "backup")
-			require.NoError(t, os.WriteFile(from, content, 0o600))
+			require.NoError(t, os.WriteFile(from, file.content, 0o600))
+			_, err := store.Inspect(ctx, from)
+			assert.ErrorIs(t, err, file.why)
 			dir := t.TempDir()
-			_, err := store.Restore(ctx, from, dir, false, time.Now())
-			assert.ErrorIs(t, err, store.ErrNotBackup)
+			place := filepath.Join(dir, store.FileName)
+			require.NoError(t, os.WriteFile(place, whole, 0o600))
+			_, err = store.Restore(ctx, from, dir, true, time.Now())
+			assert.ErrorIs(t, err, file.why)
 			names, err := os.ReadDir(dir)
 			require.NoError(t, err)
-			assert.Empty(t, names, "nothing is left behind")
+			assert.Len(t, names, 1, "nothing is left behind")
+			there, err := os.ReadFile(place)
+			require.NoError(t, err)
+			assert.True(t, bytes.Equal(whole, there), "the old data is untouched")
 		})
 	}
 	t.Run("file of a running shop", func(t *testing.T) {
 		_, err := store.Restore(ctx, filepath.Join(s.dir, store.FileName), t.TempDir(), false, time.Now())
-		assert.ErrorIs(t, err, store.ErrNotBackup, "its log is not in it")
+		assert.ErrorIs(t, err, store.ErrLive, "its log is not in it")
 	})
 	t.Run("from a newer version", func(t *testing.T) {
 		newer := newPeopled(t)

@@ -11,26 +11,27 @@ import (
 	"path/filepath"
 	"time"
 
-	"github.com/pressly/goose/v3"
 	sqlite "modernc.org/sqlite"
 	sqlite3 "modernc.org/sqlite/lib"
-
-	"drosswise/migrations"
 )
 
-// Why a backup is not put in place.
+// Why a backup that can be used is not put in place.
 var (
-	ErrInUse     = errors.New("database is in use")
-	ErrNotBackup = errors.New("file is not a backup of a shop")
-	ErrOccupied  = errors.New("folder has a database already")
+	ErrInUse    = errors.New("database is in use")
+	ErrOccupied = errors.New("folder has a database already")
 )
 
-// Restore puts a backup into a folder. Where a database is there already it is
+// Restore puts a backup into a folder, once all of it has been read and found
+// usable (see Inspect for what is refused). Where a database is there already it is
 // refused (ErrOccupied) unless replace says otherwise; then the old one is kept
 // beside it under the name that comes back. A database that is open somewhere
-// is never replaced (ErrInUse). Everybody has to sign in again, and links that
+// is never replaced (ErrInUse). Whatever fails, a full disk (ErrFull) too, leaves
+// the old one in its place. Everybody has to sign in again, and links that
 // let somebody in have to be made again.
 func Restore(ctx context.Context, from, dir string, replace bool, now time.Time) (kept string, err error) {
+	if _, err := Glance(from); err != nil {
+		return "", err
+	}
 	if err := os.MkdirAll(dir, 0o700); err != nil {
 		return "", fmt.Errorf("make data folder: %w", err)
 	}
@@ -43,35 +44,30 @@ func Restore(ctx context.Context, from, dir string, replace bool, now time.Time)
 	if occupied && !replace {
 		return "", fmt.Errorf("%s: %w", place, ErrOccupied)
 	}
-	part := place + ".part"
+	part := place + Unfinished
 	defer func() {
 		if err != nil {
-			err = errors.Join(err, remove(part))
+			err = errors.Join(outOfRoom(err), remove(part), remove(part+"-journal"))
 		}
 	}()
 	if err := takeIn(ctx, from, part); err != nil {
 		return "", err
 	}
-	aside, err := setAside(ctx, place, now)
-	if err != nil {
+	if err := unused(ctx, place); err != nil {
 		return "", err
+	}
+	aside := place + ".replaced-" + now.UTC().Format("20060102-150405")
+	if err := swap(part, place, aside); err != nil {
+		return "", fmt.Errorf("put the backup in place: %w", err)
 	}
 	if occupied {
 		kept = aside
-	}
-	if err := os.Rename(part, place); err != nil {
-		return kept, fmt.Errorf("put the backup in place: %w", err)
 	}
 	return kept, syncFile(dir)
 }
 
 // takeIn copies the backup into the folder and looks whether it can be used.
 func takeIn(ctx context.Context, from, part string) error {
-	// A log beside the file says that it was copied, or is still open, in the
-	// middle of its life: without that log it would lack what was saved last.
-	if log, err := os.Stat(from + "-wal"); err == nil && log.Size() > 0 {
-		return fmt.Errorf("%s has a log of its own beside it: %w", from, ErrNotBackup)
-	}
 	if err := copyFile(from, part); err != nil {
 		return fmt.Errorf("copy the backup: %w", err)
 	}
@@ -81,25 +77,10 @@ func takeIn(ctx context.Context, from, part string) error {
 	}
 	defer db.Close()
 	if err := alone(ctx, db); err != nil {
-		return errors.Join(ErrNotBackup, err)
+		return unreadable(err)
 	}
-	if err := sound(ctx, db); err != nil {
-		return errors.Join(ErrNotBackup, err)
-	}
-	var tables int
-	err = db.QueryRowContext(ctx, "SELECT count(*) FROM sqlite_schema WHERE type = 'table' AND name IN ('goose_db_version', 'shop', 'melt', 'line')").Scan(&tables)
-	if err != nil || tables != 4 {
-		return errors.Join(ErrNotBackup, err)
-	}
-	steps, err := goose.NewProvider(goose.DialectSQLite3, db, migrations.Files)
-	if err != nil {
-		return fmt.Errorf("read migrations: %w", err)
-	}
-	switch at, target, err := steps.GetVersions(ctx); {
-	case err != nil:
-		return fmt.Errorf("read schema version: %w", err)
-	case at > target:
-		return fmt.Errorf("schema %d, this program knows %d: %w", at, target, ErrNewer)
+	if err := usable(ctx, db); err != nil {
+		return err
 	}
 	// Who was signed in when the backup was made may have been signed out since.
 	for _, change := range []string{
@@ -114,23 +95,44 @@ func takeIn(ctx context.Context, from, part string) error {
 	return db.Close()
 }
 
-// setAside renames the database that is to be replaced, once it is certain that
-// nobody has it open. One that is too damaged to tell is renamed with its log.
-func setAside(ctx context.Context, place string, now time.Time) (kept string, err error) {
-	if err := unused(ctx, place); err != nil {
-		return "", err
-	}
-	kept = place + ".replaced-" + now.UTC().Format("20060102-150405")
-	for _, file := range []string{"", "-wal", "-shm", "-journal"} {
-		if _, err := os.Lstat(kept + file); err == nil {
-			return "", fmt.Errorf("%s: %w", kept+file, fs.ErrExist)
-		}
-		// A log that is left behind would be played into the new database.
-		if err := os.Rename(place+file, kept+file); err != nil && !errors.Is(err, fs.ErrNotExist) {
-			return "", fmt.Errorf("set the old database aside: %w", err)
+// logs are what SQLite may have beside a database.
+var logs = []string{"-wal", "-shm", "-journal"}
+
+// swap puts part in the place of what is there, which gets the name kept, and
+// its logs with it: one that stayed would be played into the new database.
+// Where the file system can give a file two names, a database is in place at
+// every moment, and a start after a power cut makes no empty shop.
+func swap(part, place, kept string) error {
+	for _, of := range append([]string{""}, logs...) {
+		if err := vacant(kept + of); err != nil {
+			return err
 		}
 	}
-	return kept, nil
+	if os.Link(place, kept) != nil {
+		if err := os.Rename(place, kept); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return err
+		}
+	}
+	for _, log := range logs {
+		if err := os.Rename(place+log, kept+log); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return errors.Join(err, back(kept, place))
+		}
+	}
+	if err := os.Rename(part, place); err != nil {
+		return errors.Join(err, back(kept, place))
+	}
+	return nil
+}
+
+// back undoes the half of a swap.
+func back(kept, place string) (err error) {
+	for _, of := range append([]string{""}, logs...) {
+		if e := os.Rename(kept+of, place+of); !errors.Is(e, fs.ErrNotExist) {
+			err = errors.Join(err, e)
+		}
+	}
+	// Two names of one file: a rename leaves both.
+	return errors.Join(err, remove(kept))
 }
 
 // unused makes sure that nobody has the database open.

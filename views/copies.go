@@ -1,7 +1,7 @@
 package views
 
 import (
-	"fmt"
+	"strconv"
 
 	"drosswise/foundry/quantity"
 )
@@ -59,7 +59,7 @@ func (c Copies) ToDo(now quantity.Moment, s quantity.Style) (t ToDo, ok bool) {
 func (c Copies) facts(s quantity.Style) []Fact {
 	last := Fact{Term: "Last good copy", Value: "none yet"}
 	if len(c.List) > 0 {
-		last.Value, last.Note = s.DateTime(c.List[0].At), megabytes(c.List[0].Bytes, s)+", read back and found whole"
+		last.Value, last.Note = s.DateTime(c.List[0].At), Bytes(c.List[0].Bytes)+", read back and found whole"
 	}
 	return []Fact{last,
 		{Term: "Folder", Value: c.Dir, Note: "on the machine that runs the shop"},
@@ -70,11 +70,22 @@ func (c Copies) facts(s quantity.Style) []Fact {
 func (c Copies) table(s quantity.Style) Table {
 	t := Table{Caption: "Copies", Columns: []Column{{Title: "Made"}, {Title: "Size", Number: true}}}
 	for _, one := range c.List {
-		t.Rows = append(t.Rows, []Cell{{Text: s.DateTime(one.At), Href: copiesPath + "/" + one.Name}, {Text: megabytes(one.Bytes, s)}})
+		t.Rows = append(t.Rows, []Cell{{Text: s.DateTime(one.At), Href: copiesPath + "/" + one.Name}, {Text: Bytes(one.Bytes)}})
 	}
 	return t
 }
 
-func megabytes(bytes int64, s quantity.Style) string {
-	return fmt.Sprintf("%s MB", s.Number(float64(bytes)/1e6, 1))
+// Bytes writes a size as people speak of files, in units of a thousand.
+func Bytes(n int64) string {
+	units := []string{"bytes", "kB", "MB", "GB", "TB"}
+	x, i := float64(n), 0
+	for x >= 999.5 && i < len(units)-1 {
+		x /= 1000
+		i++
+	}
+	digits := 0
+	if i > 0 && x < 9.95 {
+		digits = 1
+	}
+	return strconv.FormatFloat(x, 'f', digits, 64) + " " + units[i]
 }
