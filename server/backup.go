@@ -42,7 +42,7 @@ func backup(ctx context.Context, c console, args []string) error {
 	if errors.Is(err, fs.ErrExist) {
 		return fmt.Errorf("%s is there already and is not overwritten. Give the backup another name", *to)
 	}
-	if errors.Is(err, store.ErrFull) {
+	if errors.Is(err, store.ErrNoRoom) {
 		return fmt.Errorf("there is no room for the backup beside %s: it needs about %s. Make room, or take another disk. What was there before is untouched", *to, views.Bytes(shopBytes(*data)))
 	}
 	if err != nil {
@@ -119,7 +119,7 @@ func refusedBackup(err error, from, data string) error {
 		return fmt.Errorf("%s is cut short or damaged. Nothing was changed. Copy it again from where it was made, or take an older one (%w)", from, err)
 	case errors.Is(err, store.ErrNewer):
 		return fmt.Errorf("%s was made by a newer version of Drosswise. Nothing was changed. Restore it with that version (%w)", from, err)
-	case errors.Is(err, store.ErrFull):
+	case errors.Is(err, store.ErrNoRoom):
 		return fmt.Errorf("there is no room in %s for the backup: it needs about %s. Make room and try again. What was there before is untouched", data, views.Bytes(fileBytes(from)))
 	}
 	return err

@@ -15,7 +15,7 @@ import (
 // Backup copies the database of a folder to a file while it may be in use, and
 // makes sure of the copy. A file that is already there is never overwritten
 // (fs.ErrExist); a folder without a database is fs.ErrNotExist, a disk without
-// room ErrFull. What failed leaves nothing behind. The schema stays as it is.
+// room ErrNoRoom. What failed leaves nothing behind. The schema stays as it is.
 func Backup(ctx context.Context, dir, to string) (err error) {
 	from := filepath.Join(dir, FileName)
 	if _, err := os.Stat(from); err != nil {

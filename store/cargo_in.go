@@ -32,7 +32,7 @@ func ImportShop(ctx context.Context, from io.ReaderAt, size int64, dir string, d
 		return in, fmt.Errorf("make data folder: %w", err)
 	}
 	place := filepath.Join(dir, FileName)
-	if err := vacant(ctx, place); err != nil {
+	if err := unpeopled(ctx, place); err != nil {
 		return in, err
 	}
 	making, err := makingRoom(dir)
@@ -50,17 +50,18 @@ func ImportShop(ctx context.Context, from io.ReaderAt, size int64, dir string, d
 	if err := syncFile(made); err != nil {
 		return in, fmt.Errorf("sync the shop: %w", err)
 	}
-	if _, err := setAside(ctx, place, time.Now()); err != nil {
-		return in, err
+	kept := ""
+	if _, err := os.Stat(place); err == nil {
+		kept = asideOf(place, time.Now())
 	}
-	if err := os.Rename(made, place); err != nil {
+	if err := swap(made, place, kept); err != nil {
 		return in, fmt.Errorf("put the shop in place: %w", err)
 	}
 	return in, syncFile(dir)
 }
 
-// vacant makes sure that a place has no shop that anybody uses.
-func vacant(ctx context.Context, place string) error {
+// unpeopled makes sure that a place has no shop that anybody uses.
+func unpeopled(ctx context.Context, place string) error {
 	if _, err := os.Stat(place); errors.Is(err, fs.ErrNotExist) {
 		return nil
 	}

@@ -75,22 +75,22 @@ func TestFaultsOfAFolder(t *testing.T) {
 		{"a table that is gone", func(f map[string]string) { delete(f, "lot.csv") }, "lot.csv", 0, "", "missing"},
 		{"a file that belongs nowhere", func(f map[string]string) { f["more.csv"] = "x" }, "more.csv", 0, "", "belongs to no table"},
 		{"semicolons", func(f map[string]string) { f["lot.csv"] = strings.ReplaceAll(f["lot.csv"], ",", ";") }, "lot.csv", 1, "", "commas"},
-		{"a column that is gone", func(f map[string]string) { swap(f, "kit.csv", ",capacity_kg", ",capacity") }, "kit.csv", 1, "", "capacity_kg"},
-		{"a column of their own", func(f map[string]string) { swap(f, "due_rule.csv", "person_id", "person_id,mine") }, "due_rule.csv", 1, "", "mine"},
+		{"a column that is gone", func(f map[string]string) { change(f, "kit.csv", ",capacity_kg", ",capacity") }, "kit.csv", 1, "", "capacity_kg"},
+		{"a column of their own", func(f map[string]string) { change(f, "due_rule.csv", "person_id", "person_id,mine") }, "due_rule.csv", 1, "", "mine"},
 		{"a row too short", func(f map[string]string) { f["weighing.csv"] += "1,2\r\n" }, "weighing.csv", -1, "", "2 cells instead of 3"},
 		{"a quote", func(f map[string]string) { f["weighing.csv"] += "1,\"2\"3,4\r\n" }, "weighing.csv", -1, "", "quote"},
-		{"not UTF-8", func(f map[string]string) { swap(f, "person.csv", "Bench", "B\xe4nk") }, "person.csv", 2, "", "UTF-8"},
+		{"not UTF-8", func(f map[string]string) { change(f, "person.csv", "Bench", "B\xe4nk") }, "person.csv", 2, "", "UTF-8"},
 		{"a mass with a comma", func(f map[string]string) { f["weighing.csv"] += "1,9,\"1,5\"\r\n" }, "weighing.csv", -1, "gross_kg", "decimal point"},
 		{"too many digits", func(f map[string]string) { f["weighing.csv"] += "1,9,1.0000001\r\n" }, "weighing.csv", -1, "gross_kg", "at most 6"},
 		{"below zero", func(f map[string]string) { f["weighing.csv"] += "1,9,-1\r\n" }, "weighing.csv", -1, "gross_kg", "gross >= 0"},
 		{"beyond all numbers", func(f map[string]string) { f["weighing.csv"] += "1,9,99999999999999999999\r\n" }, "weighing.csv", -1, "gross_kg", "no number"},
 		{"a line that is not there", func(f map[string]string) { f["weighing.csv"] += "999,1,1\r\n" }, "weighing.csv", -1, "line_id", "no such row in line.csv"},
 		{"the same twice", func(f map[string]string) { f["weighing.csv"] += "1,1,1\r\n" }, "weighing.csv", -1, "line_id", "Another row has the same"},
-		{"a role nobody has", func(f map[string]string) { swap(f, "person.csv", "owner", "king") }, "person.csv", 2, "role", "none of the values"},
-		{"no time", func(f map[string]string) { swap(f, "person.csv", "1970-01-01T00:00:00Z", "yesterday") }, "person.csv", 2, "created_at", "no time"},
-		{"nothing where something must be", func(f map[string]string) { swap(f, "person.csv", "1970-01-01T00:00:00Z", "") }, "person.csv", 2, "created_at", "Nothing is there"},
-		{"numbers out of order", func(f map[string]string) { swap(f, "melt.csv", "\r\n2,", "\r\n1,") }, "melt.csv", 3, "id", "grow from row to row"},
-		{"a code that is none", func(f map[string]string) { swap(f, "melt.csv", "A26-001", "first") }, "melt.csv", 2, "code", "A26-001"},
+		{"a role nobody has", func(f map[string]string) { change(f, "person.csv", "owner", "king") }, "person.csv", 2, "role", "none of the values"},
+		{"no time", func(f map[string]string) { change(f, "person.csv", "1970-01-01T00:00:00Z", "yesterday") }, "person.csv", 2, "created_at", "no time"},
+		{"nothing where something must be", func(f map[string]string) { change(f, "person.csv", "1970-01-01T00:00:00Z", "") }, "person.csv", 2, "created_at", "Nothing is there"},
+		{"numbers out of order", func(f map[string]string) { change(f, "melt.csv", "\r\n2,", "\r\n1,") }, "melt.csv", 3, "id", "grow from row to row"},
+		{"a code that is none", func(f map[string]string) { change(f, "melt.csv", "A26-001", "first") }, "melt.csv", 2, "code", "A26-001"},
 	} {
 		t.Run(one.what, func(t *testing.T) {
 			files := maps.Clone(good)
@@ -111,7 +111,7 @@ func TestFaultsOfAFolder(t *testing.T) {
 
 	all := maps.Clone(good)
 	all["weighing.csv"] += "1,9,x\r\n1,9,y\r\n" + strings.Repeat("1,9,z\r\n", 2*mostFaults)
-	swap(all, "person.csv", "owner", "king")
+	change(all, "person.csv", "owner", "king")
 	z := packed(t, all)
 	_, err := ImportShop(t.Context(), z, z.Size(), t.TempDir(), true)
 	var faults *CargoFaults
@@ -209,7 +209,7 @@ func FuzzImport(f *testing.F) {
 	})
 }
 
-func swap(files map[string]string, name, old, by string) {
+func change(files map[string]string, name, old, by string) {
 	files[name] = strings.Replace(files[name], old, by, 1)
 }
 

@@ -25,7 +25,7 @@ func newCargoReader(file io.Reader, table cargoTable) (r *cargoReader, fault str
 	in := bufio.NewReader(file)
 	if mark, _ := in.Peek(3); string(mark) == "\ufeff" {
 		if _, err := in.Discard(3); err != nil {
-			return nil, unreadable
+			return nil, cutShort
 		}
 	}
 	r = &cargoReader{csv: csv.NewReader(in), row: 1, cells: make([]string, len(table.columns))}
@@ -53,7 +53,7 @@ func newCargoReader(file io.Reader, table cargoTable) (r *cargoReader, fault str
 	return r, ""
 }
 
-const unreadable = "The file cannot be read to its end. Pack the zip again."
+const cutShort = "The file cannot be read to its end. Pack the zip again."
 
 // next reads a row. The cells hold until the next one. A fault is a sentence
 // for people, after which nothing more is read.
@@ -69,7 +69,7 @@ func (r *cargoReader) next() (cells []string, fault string, end bool) {
 	case errors.As(err, &wrong):
 		return nil, "A quote stands where none may be. From here on the file is not read.", false
 	case err != nil:
-		return nil, unreadable, false
+		return nil, cutShort, false
 	}
 	for i, at := range r.order {
 		if !utf8.ValidString(record[at]) {

@@ -66,10 +66,10 @@ func onFullDisk(t *testing.T, disk string) {
 		assert.True(t, bytes.Equal(good, now), "what was there is untouched")
 	}
 
-	assert.ErrorIs(t, store.Backup(ctx, s.dir, filepath.Join(disk, "second")), store.ErrFull)
+	assert.ErrorIs(t, store.Backup(ctx, s.dir, filepath.Join(disk, "second")), store.ErrNoRoom)
 	onlyThat()
 	_, err = store.Restore(ctx, first, disk, true, time.Now())
-	assert.ErrorIs(t, err, store.ErrFull)
+	assert.ErrorIs(t, err, store.ErrNoRoom)
 	onlyThat()
 
 	require.NoError(t, os.Remove(filepath.Join(disk, "rest")))

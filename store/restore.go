@@ -25,7 +25,7 @@ var (
 // usable (see Inspect for what is refused). Where a database is there already it is
 // refused (ErrOccupied) unless replace says otherwise; then the old one is kept
 // beside it under the name that comes back. A database that is open somewhere
-// is never replaced (ErrInUse). Whatever fails, a full disk (ErrFull) too, leaves
+// is never replaced (ErrInUse). Whatever fails, a full disk (ErrNoRoom) too, leaves
 // the old one in its place. Everybody has to sign in again, and links that
 // let somebody in have to be made again.
 func Restore(ctx context.Context, from, dir string, replace bool, now time.Time) (kept string, err error) {
@@ -93,6 +93,11 @@ func takeIn(ctx context.Context, from, part string) error {
 		}
 	}
 	return db.Close()
+}
+
+// asideOf is what a database is called that another takes the place of.
+func asideOf(place string, now time.Time) string {
+	return place + ".replaced-" + now.UTC().Format("20060102-150405")
 }
 
 // logs are what SQLite may have beside a database.

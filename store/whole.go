@@ -29,8 +29,8 @@ var (
 	ErrLive      = errors.New("file is the database of a running shop, or a copy of it without its log")
 )
 
-// ErrFull says that the disk had no room for what was to be written.
-var ErrFull = errors.New("no room on the disk")
+// ErrNoRoom says that the disk had no room for what was to be written.
+var ErrNoRoom = errors.New("no room on the disk")
 
 // Held is what a backup holds, for a person to know it again.
 type Held struct {
@@ -178,7 +178,7 @@ func outOfRoom(err error) error {
 	var e *sqlite.Error
 	full := errors.As(err, &e) && e.Code()&0xff == sqlite3.SQLITE_FULL
 	if full || errors.Is(err, syscall.ENOSPC) || errors.Is(err, syscall.EDQUOT) || errors.Is(err, syscall.EFBIG) {
-		return errors.Join(ErrFull, err)
+		return errors.Join(ErrNoRoom, err)
 	}
 	return err
 }

@@ -191,7 +191,7 @@ func Spare(all []Copy, zone *time.Location) []Copy {
 func Why(err error) string {
 	var e *sqlite.Error
 	switch {
-	case errors.Is(err, syscall.ENOSPC), errors.Is(err, syscall.EDQUOT), errors.Is(err, syscall.EFBIG), errors.As(err, &e) && e.Code()&0xff == sqlite3.SQLITE_FULL:
+	case errors.Is(err, store.ErrNoRoom):
 		return "There is no room on the disk. Make room, or let the copies go to another disk with -copies."
 	case errors.Is(err, fs.ErrPermission), errors.Is(err, syscall.EROFS), errors.As(err, &e) && e.Code()&0xff == sqlite3.SQLITE_READONLY:
 		return "The folder may not be written. Let the program write there, or name another folder with -copies."
