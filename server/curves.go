@@ -28,9 +28,13 @@ type curves struct {
 	cancel func()
 }
 
-// curvesEvery is how long readings may come before they are in the curve: made
-// of all of a melt's readings, it is not made for each batch.
-const curvesEvery = 500 * time.Millisecond
+// A curve is made of all of a melt's readings, so it is not made for each batch:
+// readings come for curvesEvery before they are in it, and for curvesShare times
+// as long as the last one took, so that a logger that catches up is not held up.
+const (
+	curvesEvery = 500 * time.Millisecond
+	curvesShare = 10
+)
 
 // want has the report of a melt made soon.
 func (c *curves) want(meltID int64) {
@@ -52,9 +56,10 @@ func (c *curves) want(meltID int64) {
 // make makes what is wanted until nothing is.
 func (c *curves) make(ctx context.Context, done chan struct{}) {
 	defer close(done)
+	var took time.Duration
 	for {
 		select {
-		case <-time.After(curvesEvery):
+		case <-time.After(max(curvesEvery, curvesShare*took)):
 		case <-ctx.Done():
 		}
 		c.mu.Lock()
@@ -67,11 +72,13 @@ func (c *curves) make(ctx context.Context, done chan struct{}) {
 		}
 		c.wanted = map[int64]bool{}
 		c.mu.Unlock()
+		began := time.Now()
 		for id := range wanted {
 			if err := c.one(ctx, id); err != nil && ctx.Err() == nil {
 				c.log.Error("curve", "melt", id, "err", err)
 			}
 		}
+		took = time.Since(began)
 	}
 }
 
