@@ -235,6 +235,22 @@ func TestThinningKeepsWhatIsSeen(t *testing.T) {
 	assert.Equal(t, all[:100], curve.Thin(all[:100], all[0].At, all[99].At, 360))
 }
 
+// A logger that wakes for ten readings every two minutes leaves a gap each time,
+// and what is drawn stays small.
+func TestReportOfManyGapsStaysSmall(t *testing.T) {
+	var all []curve.Sample
+	for i := range 100_000 {
+		all = append(all, curve.Sample{At: start + quantity.Moment(i/10)*120_000 + quantity.Moment(i%10)*1000, Value: int64(i % 977)})
+	}
+	r := curve.Work([]curve.Numbered{{ID: 1, Series: curve.Series{Channel: curve.Power, Name: "plug", Samples: all}}})
+	points := 0
+	for _, run := range r.Curves[0].Runs {
+		points += len(run)
+	}
+	assert.LessOrEqual(t, points, 8*curve.Pixels)
+	assert.Equal(t, 9_999, r.Curves[0].Doubts[len(r.Curves[0].Doubts)-1].Count)
+}
+
 func BenchmarkClean(b *testing.B) {
 	all := sample(curve.Temperature, 1, 99_999, func(t float64) float64 { return 400 + 300*math.Sin(t/5000) })
 	for b.Loop() {

@@ -71,13 +71,14 @@ func Work(all []Numbered) Report {
 	return r
 }
 
-// draw thins a course run by run.
+// draw thins a course run by run. A gap that is no wider than a pixel is not seen
+// and breaks nothing.
 func (c *Curve) draw(k Course, from, to quantity.Moment) {
 	c.Least, c.Most = math.MaxInt64, math.MinInt64
-	start := 0
+	start, pixel := 0, to.Since(from)/Pixels
 	for i, x := range k.Samples {
 		c.Least, c.Most = min(c.Least, x.Value), max(c.Most, x.Value)
-		if i+1 == len(k.Samples) || k.gapped(i+1) {
+		if i+1 == len(k.Samples) || k.gapped(i+1) && k.Samples[i+1].At.Since(x.At) > pixel {
 			c.Runs = append(c.Runs, Thin(k.Samples[start:i+1], from, to, Pixels))
 			start = i + 1
 		}
