@@ -32,6 +32,25 @@ func (s settings) copiesIn() (dir string, ok bool) {
 	return s.copies, true
 }
 
+// keepCopies makes copies beside the pages, until it is stopped.
+func (a *app) keepCopies(ctx context.Context) (stop func()) {
+	dir, ok := a.settings.copiesIn()
+	if !ok {
+		return func() {}
+	}
+	a.copies = copies.In(dir, a.settings.data, a.log)
+	ctx, cancel := context.WithCancel(ctx)
+	ran := make(chan struct{})
+	go func() {
+		defer close(ran)
+		a.copies.Run(ctx, a.shopZone)
+	}()
+	return func() {
+		cancel()
+		<-ran
+	}
+}
+
 // shopZone is the time zone of the shop's days.
 func (a *app) shopZone(ctx context.Context) (*time.Location, error) {
 	p, err := a.store.Shop(ctx)

@@ -9,7 +9,6 @@ import (
 	"net/http"
 	"time"
 
-	"drosswise/server/copies"
 	"drosswise/store"
 )
 
@@ -61,15 +60,7 @@ func serve(ctx context.Context, c console, args []string) error {
 	}
 	defer a.end()
 	a.ending = ctx.Done()
-	if dir, ok := s.copiesIn(); ok {
-		a.copies = copies.In(dir, s.data, log)
-		ran := make(chan struct{})
-		go func() {
-			defer close(ran)
-			a.copies.Run(ctx, a.shopZone)
-		}()
-		defer func() { <-ran }()
-	}
+	defer a.keepCopies(ctx)()
 	ln, err := net.Listen("tcp", s.addr)
 	if err != nil {
 		return fmt.Errorf("cannot listen on %s: %w", s.addr, err)
