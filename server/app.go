@@ -32,9 +32,10 @@ type app struct {
 	ages     *beside[ageing.Book] // how kit wears
 	curves   *curves              // what readings come to
 	copies   *copies.Folder       // nil when none are made
-	uploads  chan struct{}        // photos on their way in
-	ending   <-chan struct{}      // closed when the server is to stop
-	secure   *secured             // nil without HTTPS of our own
+	metrics  *metrics
+	uploads  chan struct{}   // photos on their way in
+	ending   <-chan struct{} // closed when the server is to stop
+	secure   *secured        // nil without HTTPS of our own
 	http.Handler
 }
 
@@ -45,6 +46,7 @@ func newApp(st *store.Store, log *slog.Logger, s settings) (*app, error) {
 	a.yields = &beside[estimated]{what: "estimate", changes: st.Changes, log: log, work: func(ctx context.Context) (*estimated, error) { return estimateAll(ctx, st) }}
 	a.ages = &beside[ageing.Book]{what: "wear", changes: st.WearChanges, log: log, work: func(ctx context.Context) (*ageing.Book, error) { return ageing.Read(ctx, st) }}
 	a.curves = &curves{store: st, log: log, wanted: map[int64]bool{}}
+	a.metrics = newMetrics(a)
 	a.api = a.describe()
 	a.sessions = newSessions(st)
 	a.sessions.ErrorFunc = a.sessionFailed

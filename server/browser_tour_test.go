@@ -146,6 +146,7 @@ func (s *shed) stops(t *testing.T, p *phone) map[string][]string {
 		"/shop":                             {"/shop"},
 		"/shop/edit":                        {"/shop/edit"},
 		"/shop/tariffs/new":                 {"/shop/tariffs/new"},
+		"/metrics":                          nil, // no page
 		"/shop/copies":                      {"/shop/copies"},
 		"/shop/copies/{name}":               nil, // no page
 		"/shop/export.zip":                  nil, // no page

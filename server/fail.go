@@ -199,7 +199,9 @@ func (a *app) logged(next http.Handler) http.Handler {
 		began := time.Now()
 		ww := middleware.NewWrapResponseWriter(w, r.ProtoMajor)
 		next.ServeHTTP(ww, r)
-		a.log.Debug("request", "method", r.Method, "route", routeOf(r), "status", ww.Status(), "took", time.Since(began))
+		took := time.Since(began)
+		a.metrics.saw(r, ww.Status(), took)
+		a.log.Debug("request", "method", r.Method, "route", routeOf(r), "status", ww.Status(), "took", took)
 	})
 }
 

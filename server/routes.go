@@ -145,6 +145,7 @@ func (a *app) routes() []route {
 		{get, "/shop/tariffs/new", owner, newTariffPage},
 		{post, "/shop/tariffs", owner, newTariff},
 		{post, "/shop/tariffs/{id}/strike", owner, strikeTariff},
+		{get, "/metrics", reader, metricsPage},
 		{get, "/shop/copies", owner, copiesPage},
 		{post, "/shop/copies", owner, makeCopy},
 		{get, "/shop/copies/{name}", owner, copyFile},

@@ -181,6 +181,7 @@ var rules = map[string]role{
 	"GET /shop/tariffs/new":          owner,
 	"POST /shop/tariffs":             owner,
 	"POST /shop/tariffs/{id}/strike": owner,
+	"GET /metrics":                   reader,
 	"GET /shop/copies":               owner,
 	"POST /shop/copies":              owner,
 	"GET /shop/copies/{name}":        owner,

@@ -48,7 +48,7 @@ const readingsPattern = "/api/v1/melts/{code}/readings"
 // beside the API is for browsers; what they hand out as a file is for programs
 // too.
 func reaches(scope store.Scope, rt route, r *http.Request) bool {
-	api, looks := strings.HasPrefix(rt.pattern, "/api/"), rt.method == get
+	api, looks := strings.HasPrefix(rt.pattern, "/api/") || rt.pattern == "/metrics", rt.method == get
 	file := looks && (strings.HasSuffix(rt.pattern, ".csv") || strings.HasSuffix(rt.pattern, ".jpg"))
 	switch scope {
 	case store.ScopeReadings:
