@@ -39,7 +39,7 @@ func (c Copies) Page(f Frame) templ.Component {
 				}()
 			}
 			ctx = templ.InitializeContext(ctx)
-			templ_7745c5c3_Err = Heading("Set-up", "Copies of the shop", "A copy holds everything, photos too. Keep it as you keep keys: it lets in whoever can guess a password.").Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = Heading("Set-up", "Copies of the shop", "A copy holds everything, photos too. Keep it as you keep keys: the passwords are in it, hashed.").Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
