@@ -18,7 +18,7 @@ func (a *app) showAccount(w http.ResponseWriter, r *http.Request, v visit, statu
 	if err != nil {
 		return err
 	}
-	page := views.Account{Name: v.person.Name, Role: v.person.Role, Theme: v.person.Theme, Trust: a.secure != nil, Form: f.typed()}
+	page := views.Account{Name: v.person.Name, Role: v.person.Role, Theme: v.person.Theme, Hand: v.person.Hand, Pad: v.person.Pad, Trust: a.secure != nil, Form: f.typed()}
 	if page.Calendar, err = a.store.CalendarSince(r.Context(), v.person.ID); err != nil {
 		return err
 	}
@@ -38,6 +38,21 @@ func setTheme(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 		return errBadForm
 	}
 	if err := a.store.SetTheme(r.Context(), v.person.ID, theme); err != nil {
+		return err
+	}
+	return seeOther(w, r, "/account")
+}
+
+func setThumb(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
+	f, err := readForm(r, v)
+	if err != nil {
+		return err
+	}
+	hand, pad := f.one("hand", "right", "left"), f.on("pad")
+	if !f.ok() {
+		return errBadForm
+	}
+	if err := a.store.SetThumb(r.Context(), v.person.ID, hand, pad); err != nil {
 		return err
 	}
 	return seeOther(w, r, "/account")

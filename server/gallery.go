@@ -30,7 +30,7 @@ var galleryNow = quantity.At(time.Date(2026, 11, 21, 14, 46, 0, 0, time.UTC))
 // gallery serves every page with made-up data. It has no store, so nothing of
 // a real shop can be reached through it, nor it through a real shop.
 func gallery(ctx context.Context, c console, args []string) error {
-	fs := c.flags("gallery", "serve every page and part with made-up data, for work on the look.\nAdd ?theme=dark, light or glare to an address, and ?comma=1 or ?lb=1.")
+	fs := c.flags("gallery", "serve every page and part with made-up data, for work on the look.\nAdd ?theme=dark, light or glare to an address, and ?comma=1, ?lb=1, ?left=1 or ?keyboard=1.")
 	addr := fs.String("addr", c.or("DROSSWISE_ADDR", "127.0.0.1:8373"), "address to listen on")
 	if err := parse(fs, args); err != nil {
 		return err
@@ -76,7 +76,7 @@ func sceneHandler(s scene) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		q := r.URL.Query()
 		f := views.Frame{
-			Title: s.shows, Shop: "Bicycle workshop", Who: "Workshop", Role: "owner", Nav: partOf(s.path), Theme: q.Get("theme"), Now: galleryNow,
+			Title: s.shows, Shop: "Bicycle workshop", Who: "Workshop", Role: "owner", Nav: partOf(s.path), Theme: q.Get("theme"), Left: q.Has("left"), Pad: !q.Has("keyboard"), Now: galleryNow,
 			Style: quantity.Style{Currency: "EUR", Zone: time.UTC, Comma: q.Has("comma")},
 		}
 		if q.Has("lb") {

@@ -112,7 +112,7 @@ func personScenes() []scene {
 	crew := views.Person{ID: 2, Name: galleryLongName, Role: "melter", Since: galleryDay(2025, 3, 9)}
 	last := views.PersonForm{Person: crew, Form: views.Typed{Values: map[string][]string{"role": {"owner"}}, Faults: map[string]string{"role": lastOwner}}}
 	ended := views.PersonForm{Person: crew, Ended: new(galleryDay(2026, 6, 30))}
-	account := views.Account{Name: "Workshop", Role: "owner", Theme: "dark", SignIns: []views.SignedIn{
+	account := views.Account{Name: "Workshop", Role: "owner", Theme: "dark", Hand: "left", Pad: true, SignIns: []views.SignedIn{
 		{ID: 1, Device: "Firefox on Android", At: galleryDay(2026, 11, 2), Seen: galleryNow, Here: true},
 		{ID: 2, Device: "Samsung Internet on Android", At: galleryDay(2026, 9, 14), Seen: galleryDay(2026, 10, 30)},
 	}}

@@ -482,6 +482,21 @@ func TestThemes(t *testing.T) {
 	assert.Equal(t, http.StatusBadRequest, g.post("/account/theme", "theme", "plaid").StatusCode)
 }
 
+func TestThumbs(t *testing.T) {
+	d := newDoor(t, settings{})
+	g := d.owned()
+	before := g.get("/account").text
+	assert.NotContains(t, before, "data-left")
+	assert.Contains(t, before, "data-pad")
+	require.Equal(t, "/account", g.post("/account/thumb", "hand", "left").to())
+	after := g.get("/account").text
+	assert.Contains(t, after, "data-left")
+	assert.NotContains(t, after, "data-pad")
+	require.Equal(t, "/account", g.post("/account/thumb", "hand", "right", "pad", "1").to())
+	assert.Equal(t, before, g.get("/account").text)
+	assert.Equal(t, http.StatusBadRequest, g.post("/account/thumb", "hand", "third").StatusCode)
+}
+
 func TestPasswords(t *testing.T) {
 	ctx := t.Context()
 	one, err := hashPassword(ctx, goodPassword)

@@ -54,6 +54,7 @@ func (a *app) routes() []route {
 
 		{get, "/account", reader, accountPage},
 		{post, "/account/theme", reader, setTheme},
+		{post, "/account/thumb", reader, setThumb},
 		{post, "/account/password", reader, setPassword},
 		{post, "/account/signins/{id}/end", reader, endSignin},
 		{post, "/account/calendar", reader, makeCalendar},

@@ -32,6 +32,7 @@ var rules = map[string]role{
 	"GET /":                          reader,
 	"GET /account":                   reader,
 	"POST /account/theme":            reader,
+	"POST /account/thumb":            reader,
 	"POST /account/password":         reader,
 	"POST /account/calendar":         reader,
 	"POST /account/calendar/end":     reader,

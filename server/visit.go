@@ -115,7 +115,7 @@ func localPath(next string) string {
 func (a *app) frame(r *http.Request, v visit, title, nav string) views.Frame {
 	f := views.Frame{
 		Title: title, Shop: v.shop.Name, Nav: nav, Style: v.style, Now: v.now,
-		Who: v.person.Name, Role: v.person.Role, Tag: v.tag(), Theme: v.person.Theme,
+		Who: v.person.Name, Role: v.person.Role, Tag: v.tag(), Theme: v.person.Theme, Left: v.person.Hand == "left", Pad: v.person.Pad,
 		Posted: r.Method == http.MethodPost,
 	}
 	if v.signin != 0 && r.Header.Get(personHeader) == "" { // a script that looks leaves the sentence to the person

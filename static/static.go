@@ -15,7 +15,7 @@ import (
 	"time"
 )
 
-//go:embed app.css label.css app.js outbox.js photo.js notice.js live.js melt.js kept.js sw.js icon.svg icon-180.png icon-192.png icon-512.png icon-mask.png
+//go:embed app.css label.css app.js outbox.js photo.js notice.js live.js melt.js pad.js kept.js sw.js icon.svg icon-180.png icon-192.png icon-512.png icon-mask.png
 var files embed.FS
 
 // asset is one file as it is served.

@@ -8,6 +8,8 @@ var cargoTables = []cargoTable{
 		col("name", aText, "name, each once"),
 		col("role", aText, "owner, melter or reader"),
 		col("theme", aText, "light, dark, glare, or as the phone says"),
+		col("hand", aText, "right or left: the thumb that logs"),
+		col("pad", aFlag, "1 when digits are typed on the pages' own pad"),
 		col("created_at", aMoment, "when the account was made"),
 		opt("ended_at", aMoment, "when it was ended"),
 	}, byID},

@@ -20,15 +20,17 @@ type Person struct {
 	Name  string // unique, whatever the case of its letters
 	Role  string // owner, melter or reader
 	Theme string // light, dark or glare; empty follows the device
+	Hand  string // right or left: the thumb that logs
+	Pad   bool   // digits are typed on the pages' own pad where there is touch
 	Since quantity.Moment
 	Ended *quantity.Moment // nil while the account stands
 }
 
-const people = `SELECT id, name, role, theme, created_at, ended_at FROM person`
+const people = `SELECT id, name, role, theme, hand, pad, created_at, ended_at FROM person`
 
 func scanPerson(rows *sql.Rows) (Person, error) {
 	var p Person
-	err := rows.Scan(&p.ID, &p.Name, &p.Role, &p.Theme, &p.Since, &p.Ended)
+	err := rows.Scan(&p.ID, &p.Name, &p.Role, &p.Theme, &p.Hand, &p.Pad, &p.Since, &p.Ended)
 	return p, err
 }
 
@@ -110,6 +112,15 @@ func (t *tx) setPassword(ctx context.Context, id int64, hash string, keep int64)
 func (s *Store) SetTheme(ctx context.Context, id int64, theme string) error {
 	if _, err := s.write.ExecContext(ctx, "UPDATE person SET theme = ? WHERE id = ?", theme, id); err != nil {
 		return fmt.Errorf("set theme: %w", err)
+	}
+	return nil
+}
+
+// SetThumb keeps with which thumb a person logs, right or left, and whether on
+// the pages' own pad.
+func (s *Store) SetThumb(ctx context.Context, id int64, hand string, pad bool) error {
+	if _, err := s.write.ExecContext(ctx, "UPDATE person SET hand = ?, pad = ? WHERE id = ?", hand, pad, id); err != nil {
+		return fmt.Errorf("set thumb: %w", err)
 	}
 	return nil
 }
@@ -199,5 +210,5 @@ func (t *tx) addPerson(ctx context.Context, name, role, password string) (Person
 		return Person{}, clashes("add person", err)
 	}
 	id, err := r.LastInsertId()
-	return Person{ID: id, Name: name, Role: role, Since: t.now}, err
+	return Person{ID: id, Name: name, Role: role, Hand: "right", Pad: true, Since: t.now}, err
 }

@@ -63,9 +63,9 @@ func (s *Store) Who(ctx context.Context, signin int64) (p Person, due bool, err 
 	now := s.Now()
 	created, idle := alive(now)
 	err = s.read.QueryRowContext(ctx, `
-		SELECT p.id, p.name, p.role, p.theme, p.created_at, s.seen_at FROM signin s JOIN person p ON p.id = s.person_id
+		SELECT p.id, p.name, p.role, p.theme, p.hand, p.pad, p.created_at, s.seen_at FROM signin s JOIN person p ON p.id = s.person_id
 		WHERE s.id = ? AND p.ended_at IS NULL AND`+openSignIn, signin, created, idle).
-		Scan(&p.ID, &p.Name, &p.Role, &p.Theme, &p.Since, &seen)
+		Scan(&p.ID, &p.Name, &p.Role, &p.Theme, &p.Hand, &p.Pad, &p.Since, &seen)
 	if err := found("sign-in", err); err != nil {
 		return Person{}, false, err
 	}

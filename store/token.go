@@ -98,10 +98,10 @@ func (t *tx) endTokens(ctx context.Context, person int64) error {
 // ErrNotFound when the token or the account has ended, or the token expired.
 func (s *Store) Bearer(ctx context.Context, text string) (p Person, k Token, err error) {
 	err = s.read.QueryRowContext(ctx, `
-		SELECT p.id, p.name, p.role, p.theme, p.created_at, k.id, k.name, k.scope, k.created_at, k.expires_at, k.used_at
+		SELECT p.id, p.name, p.role, p.theme, p.hand, p.pad, p.created_at, k.id, k.name, k.scope, k.created_at, k.expires_at, k.used_at
 		FROM token k JOIN person p ON p.id = k.person_id
 		WHERE k.hash = ? AND k.ended_at IS NULL AND k.expires_at > ? AND p.ended_at IS NULL`, tokenHash(text), s.Now()).
-		Scan(&p.ID, &p.Name, &p.Role, &p.Theme, &p.Since, &k.ID, &k.Name, &k.Scope, &k.At, &k.Expires, &k.Used)
+		Scan(&p.ID, &p.Name, &p.Role, &p.Theme, &p.Hand, &p.Pad, &p.Since, &k.ID, &k.Name, &k.Scope, &k.At, &k.Expires, &k.Used)
 	return p, k, found("token", err)
 }
 

@@ -102,6 +102,8 @@ type Account struct {
 	Name     string
 	Role     string
 	Theme    string
+	Hand     string // right or left
+	Pad      bool
 	SignIns  []SignedIn
 	Trust    bool             // the shop is there over HTTPS too
 	Calendar *quantity.Moment // when its address was made, nil while there is none
@@ -122,6 +124,17 @@ func (p Account) themes() Field {
 		Option{Value: "light", Label: "Light"},
 		Option{Value: "dark", Label: "Dark"},
 		Option{Value: "glare", Label: "Glare", Hint: "Black on white, for bright sun."})
+}
+
+func (p Account) hands() Field {
+	return Typed{Values: map[string][]string{"hand": {p.Hand}}}.choose("hand", "The thumb that logs", "The dock of a running melt is laid out for it.",
+		Option{Value: "right", Label: "Right"},
+		Option{Value: "left", Label: "Left"})
+}
+
+func (p Account) pad() Field {
+	return Field{Name: "pad", Label: "Number pad with large keys", Checked: p.Pad,
+		Hint: "On touch screens, in place of the phone's keyboard. Without script the phone's keyboard is there."}
 }
 
 func (p Account) current() Field {

@@ -20,6 +20,8 @@ type Frame struct {
 	Role  string // in words, such as "melter"
 	Tag   string // names the person to the script, which keeps their lines by it; "" when signed out
 	Theme string // light, dark or glare; anything else follows the device
+	Left  bool   // the left thumb logs: the dock is mirrored for it
+	Pad   bool   // digits are typed on the pages' own pad where there is touch
 	Nav   string // the current part of the shop: today, melts, scrap, kit, findings or shop
 	Style quantity.Style
 	Flash string // one sentence on what was just done
