@@ -23,7 +23,7 @@
 		field.focus();
 	};
 	const go = key("", () => { const [form, button] = [at.form, send]; hide(); form.requestSubmit(button); }, {className: "btn main"});
-	const pad = el("div", {className: "number-pad", role: "group", ariaLabel: "Number pad", hidden: true},
+	const pad = el("div", {className: "number-pad", role: "region", ariaLabel: "Number pad", hidden: true},
 		...["1", "2", "3"].map((d) => key(d, () => put(d))), key("\u232b", () => put("", 1), {ariaLabel: "Delete"}),
 		...["4", "5", "6"].map((d) => key(d, () => put(d))), key("Next", next),
 		...["7", "8", "9"].map((d) => key(d, () => put(d))), key("Letters", letters),

@@ -83,7 +83,9 @@ func (w written) powered() bool { return w.on > w.isolated }
 
 func (w written) melting() Step {
 	switch {
-	case !w.powered() && w.on == 0:
+	case w.on == 0 && w.checked == 0:
+		return Step{caution.BeforeStart, "Go through the points before power on, and tick those you read.", melt.Checked}
+	case w.on == 0:
 		return Step{caution.Charging, "Weigh in the rest, or switch on and tap at that moment.", melt.PowerOn}
 	case !w.powered():
 		return Step{caution.Charging, "Isolated: charge and weigh in now, then switch on and tap.", melt.PowerOn}
@@ -95,6 +97,8 @@ func (w written) melting() Step {
 
 func (w written) beforePour() Step {
 	switch {
+	case w.read < w.allMolten && w.skimmed < w.allMolten && w.powered():
+		return Step{caution.FluxSkim, "Isolate, then read the temperature in the metal.", melt.Isolated}
 	case w.read < w.allMolten && w.skimmed < w.allMolten:
 		return Step{caution.FluxSkim, "Read the temperature in the metal.", melt.Temperature}
 	case w.powered() && w.skimmed < w.allMolten:

@@ -30,9 +30,9 @@ func TestThroughAMelt(t *testing.T) {
 		{melt.Isolated, melt.PowerOn, caution.Charging},
 		{melt.Charge, melt.PowerOn, caution.Charging},
 		{melt.PowerOn, melt.AllMolten, caution.Charging},
-		{melt.AllMolten, melt.Temperature, caution.FluxSkim},
-		{melt.Temperature, melt.Isolated, caution.FluxSkim},
-		{melt.Isolated, melt.Skim, caution.FluxSkim},
+		{melt.AllMolten, melt.Isolated, caution.FluxSkim},
+		{melt.Isolated, melt.Temperature, caution.FluxSkim},
+		{melt.Temperature, melt.Skim, caution.FluxSkim},
 		{melt.Skim, melt.Pour, caution.Pouring},
 		{melt.Pour, melt.HeelOut, caution.After},
 		{melt.HeelOut, melt.Close, caution.After},
@@ -66,6 +66,8 @@ func TestOddOrders(t *testing.T) {
 		lines []melt.Kind
 		next  melt.Kind
 	}{
+		{"charged before the points were read", []melt.Kind{melt.Charge}, melt.Checked},
+		{"read with the power on", []melt.Kind{melt.Charge, melt.PowerOn, melt.AllMolten, melt.Temperature}, melt.Isolated},
 		{"switched on empty", []melt.Kind{melt.PowerOn}, melt.Isolated},
 		{"cold scrap on the molten pot", []melt.Kind{melt.Charge, melt.PowerOn, melt.AllMolten, melt.Charge}, melt.FirstLiquid},
 		{"skimmed with the power on", []melt.Kind{melt.Charge, melt.PowerOn, melt.AllMolten, melt.Skim}, melt.Isolated},
@@ -103,7 +105,7 @@ func TestNextNeverSoothes(t *testing.T) {
 		_, known := melt.SpecOf(got.Kind)
 		require.True(t, known)
 		if on {
-			require.NotContains(t, []melt.Kind{melt.Charge, melt.Skim, melt.Pour}, got.Kind)
+			require.NotContains(t, []melt.Kind{melt.Charge, melt.Temperature, melt.Skim, melt.Pour}, got.Kind)
 		}
 	})
 }
