@@ -55,14 +55,10 @@ func (b *tab) find(words string) spot {
 // press touches a control that changes the page it is on.
 func (b *tab) press(words string) {
 	b.t.Helper()
-	time.Sleep(doubleTap) // two touches of one spot within that time select a word
 	s := b.find(words)
 	b.taps++
 	b.do(chromedp.TapXY(s.X, s.Y))
 }
-
-// doubleTap is within what time browsers take two touches for one gesture.
-const doubleTap = 350 * time.Millisecond
 
 // tap touches a control that leads somewhere, and waits for that: for another
 // page, or for this one with something else on it.

@@ -29,8 +29,10 @@ func demosElement(t *testing.T, b *tab) {
 	assert.Empty(t, b.sideways())
 
 	b.tap("Reading")
+	b.rests()
 	b.press("Volts")
 	b.enter("volts", "231")
+	b.rests()
 	b.press("Amps")
 	// Its wire has 4 % more ohms hot (wire table at 1000 °C); 9.8 % over new.
 	b.enter("amps", fmt.Sprintf("%.2f", 231/(26.5*1.098*1.04)))
@@ -52,3 +54,8 @@ func ohmsStood(t *testing.T, b *tab) float64 {
 	require.NoError(t, err)
 	return x
 }
+
+// rests waits as long as a finger needs from one field to the next: touches
+// that follow one another faster are taken for one gesture, which selects a
+// word instead of going to its field.
+func (b *tab) rests() { time.Sleep(400 * time.Millisecond) }
