@@ -160,6 +160,8 @@ func limited(next http.Handler) http.Handler {
 			most = maxPhotoBody
 		case takesOldNotes(r):
 			most = maxOldBody
+		case takesLogFile(r):
+			most = maxLogBody
 		}
 		r.Body = http.MaxBytesReader(w, r.Body, most)
 		next.ServeHTTP(w, r)

@@ -85,6 +85,7 @@ func (s *shed) stops(t *testing.T, p *phone) map[string][]string {
 	}
 	p.save(p.open(path+"/photos").form(t, "/photos/2/strike"))
 	waiting := p.waits("old notes.csv", oldBook)
+	led := p.leads("/melts/"+string(closed), "logger of the shed.csv", logged(0, 1))
 	f := p.open(waiting).form(t, waiting)
 	imported := p.save(f.typed("do", "take", "sure", "1"))
 	for _, role := range []string{"melter", "reader"} {
@@ -121,6 +122,8 @@ func (s *shed) stops(t *testing.T, p *phone) map[string][]string {
 		"/melts/old/{key}":                  {waiting},
 		"/melts/old/imports/{id}":           {imported.path},
 		"/melts/{code}":                     append(at(closed, ""), at(running, "", "?done="+lines[0].Key, "?done="+lines[4].Key)...),
+		"/melts/{code}/readings":            at(closed, "/readings"),
+		"/melts/{code}/readings/{key}":      {led},
 		"/melts/{code}/live":                nil, // no page
 		"/melts/{code}/forms":               nil, // shown on the melt's page
 		"/melts/{code}/add/{kind}":          append(at(running, forms...), at(running, fmt.Sprintf("/add/charge?of=%d", line.ID))...),

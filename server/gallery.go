@@ -58,7 +58,7 @@ func galleryHandler() http.Handler {
 
 func allScenes() []scene {
 	var all []scene
-	for _, some := range [][]scene{meltScenes(), lineScenes(), listScenes(), formScenes(), scrapScenes(), yieldScenes(), findingsScenes(), kitScenes(), wornScenes(), photoScenes(), oldNotesScenes(), peopleScenes(), labelScenes(), copiesScenes(), yearScenes(), curveScenes()} {
+	for _, some := range [][]scene{meltScenes(), lineScenes(), listScenes(), formScenes(), scrapScenes(), yieldScenes(), findingsScenes(), kitScenes(), wornScenes(), photoScenes(), oldNotesScenes(), peopleScenes(), labelScenes(), copiesScenes(), yearScenes(), curveScenes(), logFileScenes()} {
 		all = append(all, some...)
 	}
 	return all

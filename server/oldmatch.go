@@ -125,6 +125,9 @@ func (a *app) oldMatch(r *http.Request, v visit, f *form) (page views.OldMatch, 
 	if err != nil {
 		return page, err
 	}
+	if u.Melt != 0 {
+		return page, store.ErrNotFound
+	}
 	people, err := a.store.Names(ctx)
 	if err != nil {
 		return page, err
@@ -144,7 +147,10 @@ func (a *app) oldMatch(r *http.Request, v visit, f *form) (page views.OldMatch, 
 	if err != nil {
 		return page, err
 	}
-	remembered := u.Match
+	remembered, err := u.Match()
+	if err != nil {
+		return page, err
+	}
 	if remembered == nil {
 		if remembered, err = a.store.RememberedMatch(ctx, page.Table.Columns); err != nil {
 			return page, err
@@ -248,18 +254,7 @@ func (f *form) oldMatch(t table.Table) notebook.Match {
 		spec, _ := notebook.SpecOf(notebook.Field(f.values.Get(views.OldColumn(i))))
 		m.Columns[c] = spec.Field
 	}
-	switch f.values.Get("order") {
-	case string(table.DayFirst):
-		m.Order = table.DayFirst
-	case string(table.MonthFirst):
-		m.Order = table.MonthFirst
-	}
-	switch f.values.Get("mark") {
-	case "point":
-		m.Mark = table.Point
-	case "comma":
-		m.Mark = table.CommaMark
-	}
+	m.Order, m.Mark = f.howWritten()
 	switch f.values.Get("mass") {
 	case "g":
 		m.Mass = quantity.Grams
@@ -267,6 +262,24 @@ func (f *form) oldMatch(t table.Table) notebook.Match {
 		m.Mass = quantity.Pounds
 	}
 	return m
+}
+
+// howWritten reads which order of dates and which decimal mark were chosen in the
+// form, "" where they are to be found out.
+func (f *form) howWritten() (order table.Order, mark table.Mark) {
+	switch f.values.Get("order") {
+	case string(table.DayFirst):
+		order = table.DayFirst
+	case string(table.MonthFirst):
+		order = table.MonthFirst
+	}
+	switch f.values.Get("mark") {
+	case "point":
+		mark = table.Point
+	case "comma":
+		mark = table.CommaMark
+	}
+	return order, mark
 }
 
 func delimiterNamed(name string) table.Delimiter {

@@ -44,7 +44,7 @@ func (a *app) showOldNotes(w http.ResponseWriter, r *http.Request, v visit, stat
 	if err != nil {
 		return err
 	}
-	waiting, err := a.store.Uploads(ctx)
+	waiting, err := a.store.Uploads(ctx, 0)
 	if err != nil {
 		return err
 	}
@@ -91,7 +91,7 @@ func sendOldNotes(a *app, w http.ResponseWriter, r *http.Request, v visit) error
 	if !f.ok() {
 		return a.showOldNotes(w, r, v, http.StatusUnprocessableEntity, f.faults["file"])
 	}
-	key, err := a.store.AddUpload(r.Context(), v.person.ID, fileName(file.name), file.body)
+	key, err := a.store.AddUpload(r.Context(), v.person.ID, 0, fileName(file.name), file.body)
 	if err != nil {
 		return err
 	}

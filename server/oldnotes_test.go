@@ -18,6 +18,12 @@ import (
 // hands sends a file of old notes through its form, as a browser does.
 func (p *phone) hands(name, body string) got {
 	p.t.Helper()
+	return p.handsTo("/melts/old", name, body)
+}
+
+// handsTo sends a file through the form of a page.
+func (p *phone) handsTo(path, name, body string) got {
+	p.t.Helper()
 	var b bytes.Buffer
 	form := multipart.NewWriter(&b)
 	part, err := form.CreateFormFile("file", name)
@@ -25,7 +31,7 @@ func (p *phone) hands(name, body string) got {
 	_, err = part.Write([]byte(body))
 	require.NoError(p.t, err)
 	require.NoError(p.t, form.Close())
-	return p.do(http.MethodPost, "/melts/old", &b, "Content-Type", form.FormDataContentType())
+	return p.do(http.MethodPost, path, &b, "Content-Type", form.FormDataContentType())
 }
 
 // waits sends a file that can be read and gives the address where it waits.

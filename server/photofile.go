@@ -25,10 +25,18 @@ const (
 // little too large still comes in, to be refused in a sentence.
 const maxOldBody = 5 << 20
 
+// maxLogBody is the same for a form with a logger's file.
+const maxLogBody = 9 << 20
+
 // takesOldNotes reports whether a request is one that a file of old notes comes
 // with.
 func takesOldNotes(r *http.Request) bool {
 	return r.Method == http.MethodPost && r.URL.Path == oldNotesPath
+}
+
+// takesLogFile reports whether a request is one that a logger's file comes with.
+func takesLogFile(r *http.Request) bool {
+	return r.Method == http.MethodPost && strings.HasPrefix(r.URL.Path, "/melts/") && strings.HasSuffix(r.URL.Path, "/readings")
 }
 
 // takesPhoto reports whether a request is one that a photo comes with.

@@ -87,6 +87,10 @@ func (a *app) routes() []route {
 		{post, "/melts/{code}/lines/{line}/strike", melter, strike},
 		{post, "/melts/{code}/lines/{line}/lift", melter, lift},
 
+		{get, "/melts/{code}/readings", melter, logFilesPage},
+		{post, "/melts/{code}/readings", melter, sendLogFile},
+		{get, "/melts/{code}/readings/{key}", melter, logMatchPage},
+		{post, "/melts/{code}/readings/{key}", melter, matchLogFile},
 		{post, "/melts/{code}/series/{id}/strike", melter, strikeSeries},
 		{post, "/melts/{code}/series/{id}/lift", melter, liftSeries},
 

@@ -316,6 +316,12 @@ var cargoTables = []cargoTable{
 		col("at", aMoment, "when"),
 		col("person_id", idOf("person"), "who"),
 	}, []string{"columns"}},
+	{"log_match", "How the columns of a logger's file were matched last time.", []cargoColumn{
+		col("columns", aText, "its headings"),
+		col("body", aText, "what they mean, as JSON"),
+		col("at", aMoment, "when"),
+		col("person_id", idOf("person"), "who"),
+	}, []string{"columns"}},
 }
 
 var byID = []string{"id"}

@@ -49,7 +49,7 @@ func (s *Store) Import(ctx context.Context, by int64, n OldNotes) (i Import, err
 			i = had[0]
 			return t.sameRows(ctx, i.ID, n.Drafts)
 		}
-		if err := t.rememberMatch(ctx, n.Columns, n.Match); err != nil {
+		if err := t.rememberMatch(ctx, oldNotesMatches, n.Columns, n.Match); err != nil {
 			return err
 		}
 		drafts, err := t.newRows(ctx, n.Drafts)

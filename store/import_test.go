@@ -169,31 +169,35 @@ func TestAStruckImportCountsNowhereAndCanComeInAgain(t *testing.T) {
 
 func TestUploadsWaitForAWhile(t *testing.T) {
 	w, ctx := newWorkshop(t), context.Background()
-	key, err := w.AddUpload(ctx, w.by, "notes.csv", []byte("a,b\n1,2\n"))
+	key, err := w.AddUpload(ctx, w.by, 0, "notes.csv", []byte("a,b\n1,2\n"))
 	require.NoError(t, err)
 	m := notebook.Match{Columns: map[string]notebook.Field{"a": notebook.Date}, Furnace: 1}
 	require.NoError(t, w.MatchUpload(ctx, w.by, key, "semicolon", &m))
-	same, err := w.AddUpload(ctx, w.by, "notes again.csv", []byte("a,b\n1,2\n"))
+	same, err := w.AddUpload(ctx, w.by, 0, "notes again.csv", []byte("a,b\n1,2\n"))
 	require.NoError(t, err)
 	assert.Equal(t, key, same)
 	u, err := w.Upload(ctx, key)
 	require.NoError(t, err)
-	assert.Equal(t, Upload{Key: key, At: w.Now(), By: w.by, File: "notes again.csv", Delimiter: "semicolon", Match: &m, Body: []byte("a,b\n1,2\n")}, u)
+	matched, err := u.Match()
+	require.NoError(t, err)
+	assert.Equal(t, &m, matched)
+	u.matched = ""
+	assert.Equal(t, Upload{Key: key, At: w.Now(), By: w.by, File: "notes again.csv", Delimiter: "semicolon", Body: []byte("a,b\n1,2\n")}, u)
 
 	for n := range mostUploads {
 		w.pass(time.Minute)
-		_, err := w.AddUpload(ctx, w.by, "more.csv", fmt.Appendf(nil, "a,c\n%d,2\n", n))
+		_, err := w.AddUpload(ctx, w.by, 0, "more.csv", fmt.Appendf(nil, "a,c\n%d,2\n", n))
 		require.NoError(t, err)
 	}
 	_, err = w.Upload(ctx, key)
 	assert.ErrorIs(t, err, ErrNotFound, "the oldest of too many")
-	all, err := w.Uploads(ctx)
+	all, err := w.Uploads(ctx, 0)
 	require.NoError(t, err)
 	assert.Len(t, all, mostUploads)
 	w.pass(31 * 24 * time.Hour)
-	_, err = w.AddUpload(ctx, w.by, "last.csv", []byte("x"))
+	_, err = w.AddUpload(ctx, w.by, 0, "last.csv", []byte("x"))
 	require.NoError(t, err)
-	all, err = w.Uploads(ctx)
+	all, err = w.Uploads(ctx, 0)
 	require.NoError(t, err)
 	assert.Len(t, all, 1)
 	assert.ErrorIs(t, w.MatchUpload(ctx, w.by, "nothing-here", "", nil), ErrNotFound)

@@ -689,6 +689,12 @@ func (m Melt) closed(f Frame) templ.Component {
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
+				if m.Curves == nil && m.Sheet.State == melt.Closed {
+					templ_7745c5c3_Err = LinkButton(Plain, Link{Text: "Readings from a file", Href: m.path("/readings")}).Render(ctx, templ_7745c5c3_Buffer)
+					if templ_7745c5c3_Err != nil {
+						return templ_7745c5c3_Err
+					}
+				}
 			}
 			return nil
 		})

@@ -79,7 +79,8 @@ func (p OldMatch) under() string {
 	return fmt.Sprintf("%s and %s. Letters: %s. %s", plural(len(p.Table.Rows), "row", "rows"), plural(len(p.Table.Columns), "column", "columns"), p.Table.Encoding.Is, p.Table.Encoding.Why)
 }
 
-func (p OldMatch) choose(name, label, hint, value string, options []Option) Field {
+// chosen is a field with one of its options chosen.
+func chosen(name, label, hint, value string, options []Option) Field {
 	f := Field{Name: name, Label: label, Hint: hint, Value: value, Options: options}
 	for i := range f.Options {
 		f.Options[i].Selected = f.Options[i].Value == value
@@ -87,19 +88,24 @@ func (p OldMatch) choose(name, label, hint, value string, options []Option) Fiel
 	return f
 }
 
-// written are the fields on how the file is written.
 func (p OldMatch) written() []Field {
+	return written(p.Table, p.Delimiter, p.Why.Order, p.Match.Order, p.Why.Mark, p.Match.Mark)
+}
+
+// written are the fields on how a file is written: what was found out, and what
+// was chosen, if it was.
+func written(t table.Table, d table.Delimiter, foundOrder table.Guess[table.Order], order table.Order, foundMark table.Guess[table.Mark], mark table.Mark) []Field {
 	delimiter := ""
-	if p.Delimiter != 0 {
-		delimiter = p.Delimiter.String()
+	if d != 0 {
+		delimiter = d.String()
 	}
 	return []Field{
-		p.choose("delimiter", "Between two cells stands", p.Table.Delimiter.Why, delimiter, []Option{
-			{Value: "", Label: "As found: " + p.Table.Delimiter.Is.String()}, {Value: "comma", Label: "A comma"}, {Value: "semicolon", Label: "A semicolon"}, {Value: "tab", Label: "A tab"}}),
-		p.choose("order", "Dates have first", p.Why.Order.Why, string(p.Match.Order), []Option{
-			{Value: "", Label: "As found: the " + string(p.Why.Order.Is)}, {Value: string(table.DayFirst), Label: "The day"}, {Value: string(table.MonthFirst), Label: "The month"}}),
-		p.choose("mark", "The decimal mark is", p.Why.Mark.Why, markValue(p.Match.Mark), []Option{
-			{Value: "", Label: "As found: a " + markName(p.Why.Mark.Is)}, {Value: "point", Label: "A point"}, {Value: "comma", Label: "A comma"}}),
+		chosen("delimiter", "Between two cells stands", t.Delimiter.Why, delimiter, []Option{
+			{Value: "", Label: "As found: " + t.Delimiter.Is.String()}, {Value: "comma", Label: "A comma"}, {Value: "semicolon", Label: "A semicolon"}, {Value: "tab", Label: "A tab"}}),
+		chosen("order", "Dates have first", foundOrder.Why, string(order), []Option{
+			{Value: "", Label: "As found: the " + string(foundOrder.Is)}, {Value: string(table.DayFirst), Label: "The day"}, {Value: string(table.MonthFirst), Label: "The month"}}),
+		chosen("mark", "The decimal mark is", foundMark.Why, markValue(mark), []Option{
+			{Value: "", Label: "As found: a " + markName(foundMark.Is)}, {Value: "point", Label: "A point"}, {Value: "comma", Label: "A comma"}}),
 	}
 }
 
@@ -124,11 +130,11 @@ func (p OldMatch) unsaid() []Field {
 		degrees = "F"
 	}
 	return []Field{
-		p.choose("furnace", "Furnace of rows that name none", "", idOrNone(p.Match.Furnace), p.pick(kit.Furnace, "None: such rows stay out")),
-		p.choose("crucible", "Crucible of rows that name none", "", idOrNone(p.Match.Crucible), p.pick(kit.Crucible, "Not said")),
-		p.choose("scale", "Weighed on", "Without a scale every mass counts as told by eye: a tenth off, 50 g at least.", idOrNone(p.Match.Scale), p.pick(kit.Scale, "Not said")),
-		p.choose("mass", "Masses without a unit are in", "A unit in the cell or in the heading of its column goes before this.", massValue(p.Match.Mass), []Option{{Value: "kg", Label: "kg"}, {Value: "g", Label: "g"}, {Value: "lb", Label: "lb"}}),
-		p.choose("degrees", "Temperatures without a unit are in", "", degrees, []Option{{Value: "C", Label: "°C"}, {Value: "F", Label: "°F"}}),
+		chosen("furnace", "Furnace of rows that name none", "", idOrNone(p.Match.Furnace), p.pick(kit.Furnace, "None: such rows stay out")),
+		chosen("crucible", "Crucible of rows that name none", "", idOrNone(p.Match.Crucible), p.pick(kit.Crucible, "Not said")),
+		chosen("scale", "Weighed on", "Without a scale every mass counts as told by eye: a tenth off, 50 g at least.", idOrNone(p.Match.Scale), p.pick(kit.Scale, "Not said")),
+		chosen("mass", "Masses without a unit are in", "A unit in the cell or in the heading of its column goes before this.", massValue(p.Match.Mass), []Option{{Value: "kg", Label: "kg"}, {Value: "g", Label: "g"}, {Value: "lb", Label: "lb"}}),
+		chosen("degrees", "Temperatures without a unit are in", "", degrees, []Option{{Value: "C", Label: "°C"}, {Value: "F", Label: "°F"}}),
 	}
 }
 
@@ -159,7 +165,7 @@ func (p OldMatch) columns() []Field {
 		for _, s := range notebook.Specs() {
 			options = append(options, Option{Value: string(s.Field), Label: s.Label})
 		}
-		f := p.choose(OldColumn(i), "“"+c+"” is", p.sample(i), string(p.Match.Columns[c]), options)
+		f := chosen(OldColumn(i), "“"+c+"” is", sample(p.Table, i), string(p.Match.Columns[c]), options)
 		for _, w := range p.Wrong {
 			if w.Column == c {
 				f.Error = w.Sentence
@@ -171,9 +177,9 @@ func (p OldMatch) columns() []Field {
 }
 
 // sample is a few of a column's cells.
-func (p OldMatch) sample(i int) string {
+func sample(t table.Table, i int) string {
 	var seen []string
-	for _, r := range p.Table.Rows {
+	for _, r := range t.Rows {
 		c := clipped(r.Cells[i], 40)
 		if c == "" || slices.Contains(seen, c) {
 			continue
