@@ -4,8 +4,10 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
+	"log/slog"
 	"maps"
 	"net/http"
+	"path/filepath"
 	"regexp"
 	"slices"
 	"strings"
@@ -16,6 +18,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"drosswise/server/copies"
 	"drosswise/store"
 )
 
@@ -246,6 +249,13 @@ func TestProgramDoesAllThatAPersonDoes(t *testing.T) {
 	assert.Equal(t, "06:30", tariff["bands"].([]any)[0].(map[string]any)["to"])
 	assert.Len(t, c.asks(ok, get, "/api/v1/tariffs", "")["tariffs"], 2)
 	c.asks(ok, post, fmt.Sprintf("/api/v1/tariffs/%v/strike", tariff["id"]), "")
+
+	s.app.copies = copies.In(filepath.Join(t.TempDir(), "copies"), s.dir, slog.New(slog.DiscardHandler))
+	assert.Empty(t, c.asks(ok, get, "/api/v1/copies", "")["copies"])
+	copied := c.asks(ok, post, "/api/v1/copies", "")
+	assert.Equal(t, copied, c.asks(ok, get, "/api/v1/copies", ""))
+	assert.NotContains(t, copied, "failure")
+	assert.Len(t, copied["copies"], 1)
 
 	link := c.asks(made, post, "/api/v1/people/links", `{"role":"melter"}`)["link"].(string)
 	p := s.phone(t)

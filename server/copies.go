@@ -13,6 +13,7 @@ import (
 	"github.com/go-chi/chi/v5"
 
 	"drosswise/foundry/quantity"
+	"drosswise/server/api"
 	"drosswise/server/copies"
 	"drosswise/store"
 	"drosswise/views"
@@ -67,16 +68,16 @@ func (a *app) shopCopies() views.Copies {
 		return views.Copies{Off: true}
 	}
 	c := views.Copies{Dir: a.copies.Dir()}
-	if err := a.copies.Failed(); err != nil {
-		c.Failure = copies.Why(err)
+	if f := a.copies.Failed(); f != nil {
+		c.Failure, c.FailedAt = f.Why, quantity.At(f.At)
 	}
 	all, err := a.copies.List()
 	if err != nil {
-		c.Failure = copies.Why(err)
+		c.Failure, c.FailedAt = copies.Why(err), a.store.Now()
 		a.log.Warn("copies not listed", "err", err)
 	}
 	for _, one := range all {
-		c.List = append(c.List, views.ShopCopy{Name: one.Name, At: quantity.At(one.At), Bytes: one.Bytes})
+		c.List = append(c.List, views.ShopCopy{Name: one.Name, At: quantity.At(one.At), Bytes: one.Bytes, Short: one.Short, Ahead: one.Ahead(a.store.Now().Time())})
 	}
 	return c
 }
@@ -100,6 +101,33 @@ func makeCopy(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 		a.flash(r, "A copy is made, read back and found whole.")
 	}
 	return seeOther(w, r, "/shop/copies")
+}
+
+func listCopies(a *app, ctx context.Context, v visit, _ *struct{}) (api.Copies, error) {
+	shown := a.shopCopies()
+	if shown.Off {
+		return api.Copies{}, store.ErrNotFound
+	}
+	told := api.Copies{Copies: []api.Copy{}, Failure: shown.Failure}
+	if shown.Failure != "" {
+		told.FailedAt = new(shown.FailedAt.Time())
+	}
+	for _, c := range shown.List {
+		told.Copies = append(told.Copies, api.Copy{Name: c.Name, At: c.At.Time(), Bytes: c.Bytes, Good: !c.Short && !c.Ahead})
+	}
+	return told, nil
+}
+
+// makeCopyNow makes a copy and tells of all; that none was made is told as the
+// failure.
+func makeCopyNow(a *app, ctx context.Context, v visit, in *struct{}) (api.Copies, error) {
+	if a.copies == nil {
+		return api.Copies{}, store.ErrNotFound
+	}
+	if err := a.copies.Make(context.WithoutCancel(ctx), time.Now(), v.style.Zone); err != nil {
+		a.log.Error("no copy was made", "err", err)
+	}
+	return listCopies(a, ctx, v, in)
 }
 
 func copyFile(a *app, w http.ResponseWriter, r *http.Request, v visit) error {

@@ -20,6 +20,8 @@ func copiesScenes() []scene {
 		}
 		return all
 	}
+	odd := made(4, galleryDay(2026, time.November, 21))
+	odd[0].Ahead, odd[1].Short = true, true
 	fresh, old := galleryDay(2026, time.November, 21), galleryDay(2026, time.October, 30)
 	var all []scene
 	for _, s := range []struct {
@@ -29,8 +31,10 @@ func copiesScenes() []scene {
 		{"copies/none", "Copies, none yet", views.Copies{Dir: "data/copies"}},
 		{"copies/fresh", "Copies, all well", views.Copies{Dir: "data/copies", List: made(23, fresh)}},
 		{"copies/old", "Copies, old", views.Copies{Dir: "data/copies", List: made(3, old)}},
+		{"copies/odd", "Copies, one cut short and one by a wrong clock", views.Copies{Dir: "data/copies", List: odd}},
+		{"copies/uncounted", "Copies, none that counts", views.Copies{Dir: "data/copies", List: odd[:2]}},
 		{"copies/failing", "Copies, failing, in a folder with a long name", views.Copies{
-			Dir: "/media/the-stick-on-the-nail-beside-the-door-of-the-melting-shed/drosswise-copies", List: made(1, old), Failure: copies.Why(errors.New("why")),
+			Dir: "/media/the-stick-on-the-nail-beside-the-door-of-the-melting-shed/drosswise-copies", List: made(1, old), Failure: copies.Why(errors.New("why")), FailedAt: fresh,
 		}},
 		{"copies/off", "Copies, off", views.Copies{Off: true}},
 	} {

@@ -56,8 +56,8 @@ func newMetrics(a *app) *metrics {
 			return float64(size)
 		}),
 		gauge("drosswise_last_copy_timestamp_seconds", "When the newest good copy of the shop was made; 0 for none.", func() float64 {
-			if c := a.shopCopies(); len(c.List) > 0 {
-				return float64(c.List[0].At.Time().Unix())
+			if last, ok := a.shopCopies().Last(); ok {
+				return float64(last.At.Time().Unix())
 			}
 			return 0
 		}),

@@ -21,6 +21,8 @@ var shopOperations = []offered{
 	offer(operation{method: post, path: "/api/v1/tariffs/{id}/strike", id: "strike-tariff", least: owner, tag: "shop", summary: "Strike a price of electricity."}, func(a *app, ctx context.Context, v visit, in *api.Numbered) (api.Done, error) {
 		return api.Done{Done: true}, a.store.StrikeTariff(ctx, v.person.ID, in.ID)
 	}),
+	offer(operation{method: get, path: "/api/v1/copies", id: "list-copies", least: owner, tag: "shop", summary: "Copies of the whole shop in the folder of copies, the newest first."}, listCopies),
+	offer(operation{method: post, path: "/api/v1/copies", id: "make-copy", least: owner, tag: "shop", summary: "Make a copy of the whole shop now."}, makeCopyNow),
 	offer(operation{method: get, path: "/api/v1/people", id: "list-people", least: reader, tag: "shop", summary: "Everybody who has or had an account."}, tellPeople),
 	offer(operation{method: post, path: "/api/v1/people/links", id: "invite", least: owner, tag: "shop", summary: "Make a link for somebody new.", status: http.StatusCreated}, invitePerson),
 	offer(operation{method: post, path: "/api/v1/people/links/end", id: "end-links", least: owner, tag: "shop", summary: "End all links that nobody has used."}, func(a *app, ctx context.Context, v visit, _ *struct{}) (api.Done, error) {

@@ -93,6 +93,8 @@ var rules = map[string]role{
 	"POST /api/v1/people/{id}/end":                   owner,
 	"POST /api/v1/people/{id}/link":                  owner,
 	"PUT /api/v1/people/{id}/role":                   owner,
+	"GET /api/v1/copies":                             owner,
+	"POST /api/v1/copies":                            owner,
 	"PUT /api/v1/shop":                               owner,
 	"POST /api/v1/tariffs":                           owner,
 	"POST /api/v1/tariffs/{id}/strike":               owner,

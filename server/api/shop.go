@@ -91,3 +91,18 @@ type Photo struct {
 	Height  int       `json:"height"`
 	Struck  *Struck   `json:"struck"`
 }
+
+// Copy is a copy of the whole shop.
+type Copy struct {
+	Name  string    `json:"name"`
+	At    time.Time `json:"at"`
+	Bytes int64     `json:"bytes"`
+	Good  bool      `json:"good" doc:"false for one that was cut short or is dated in the future: it does not count."`
+}
+
+// Copies are the copies and how the last try went.
+type Copies struct {
+	Copies   []Copy     `json:"copies" nullable:"false"`
+	Failure  string     `json:"failure,omitempty" doc:"Why the last try made none; absent when it made one."`
+	FailedAt *time.Time `json:"failed_at,omitempty"`
+}

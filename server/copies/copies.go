@@ -5,29 +5,39 @@ package copies
 
 import (
 	"context"
+	"encoding/binary"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"log/slog"
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 	"sync"
-	"syscall"
 	"time"
-
-	sqlite "modernc.org/sqlite"
-	sqlite3 "modernc.org/sqlite/lib"
 
 	"drosswise/store"
 )
 
-// Copy is one that was made whole and read back.
+// Copy is a file in the folder that is named as a copy.
 type Copy struct {
 	Name  string
 	At    time.Time
 	Bytes int64
+	Short bool // cut short since it was made, as by a stick pulled out
 }
+
+// Good are the copies that count at a moment: whole ones that were made by then.
+// One of a later day was made while the clock was wrong, and nobody knows when.
+func Good(all []Copy, now time.Time) []Copy {
+	return slices.DeleteFunc(slices.Clone(all), func(c Copy) bool { return c.Short || c.Ahead(now) })
+}
+
+// Ahead reports whether the copy is dated later than now, beyond what a clock
+// that was put right a little explains.
+func (c Copy) Ahead(now time.Time) bool { return c.At.Sub(now) > 10*time.Minute }
 
 // named is how the files of copies are called, by the time in UTC.
 const named = "drosswise-20060102-150405.db"
@@ -39,13 +49,15 @@ type Folder struct {
 
 	one    sync.Mutex // makes copies one after the other
 	mu     sync.Mutex
-	failed error // of the last try, nil when it went well or none was made
+	failed *Failure // the last try, nil when it went well or none was made
 }
 
 // In makes a folder for the copies of the shop whose data are in from. The
 // folder itself is made with the first copy.
 func In(dir, from string, log *slog.Logger) *Folder {
-	return &Folder{from: from, dir: dir, log: log}
+	f := &Folder{from: from, dir: dir, log: log}
+	f.failed = f.readFailure()
+	return f
 }
 
 // Dir is where the copies are.
@@ -70,17 +82,30 @@ func (f *Folder) List() ([]Copy, error) {
 		if err != nil || !info.Mode().IsRegular() || info.Size() == 0 {
 			continue // taken away meanwhile, or the place of one that is being made
 		}
-		all = append(all, Copy{Name: e.Name(), At: at, Bytes: info.Size()})
+		all = append(all, Copy{Name: e.Name(), At: at, Bytes: info.Size(), Short: f.short(e.Name(), info.Size())})
 	}
 	slices.SortFunc(all, func(a, b Copy) int { return b.At.Compare(a.At) })
 	return all, nil
 }
 
-// Failed is why the last try to make a copy failed, nil when it did not.
-func (f *Folder) Failed() error {
-	f.mu.Lock()
-	defer f.mu.Unlock()
-	return f.failed
+// short reports whether a copy has less in it than its head says: 16 and 28 bytes
+// into it stand the size of a page and how many there are (SQLite, Database File
+// Format, 1.3.2 and 1.3.8, 2024).
+func (f *Folder) short(name string, size int64) bool {
+	file, err := os.Open(filepath.Join(f.dir, name))
+	if err != nil {
+		return true
+	}
+	defer file.Close()
+	head := make([]byte, 32)
+	if _, err := io.ReadFull(file, head); err != nil {
+		return true
+	}
+	page := int64(binary.BigEndian.Uint16(head[16:]))
+	if page == 1 {
+		page = 65536
+	}
+	return size < page*int64(binary.BigEndian.Uint32(head[28:]))
 }
 
 // Make makes a copy, and only once that is whole takes out those that Spare
@@ -88,13 +113,12 @@ func (f *Folder) Failed() error {
 func (f *Folder) Make(ctx context.Context, now time.Time, zone *time.Location) (err error) {
 	f.one.Lock()
 	defer f.one.Unlock()
-	defer func() {
-		f.mu.Lock()
-		f.failed = err
-		f.mu.Unlock()
-	}()
+	defer func() { f.note(now, err) }()
 	if err := os.MkdirAll(f.dir, 0o700); err != nil {
 		return fmt.Errorf("make the folder of copies: %w", err)
+	}
+	if err := f.clear(); err != nil {
+		return err
 	}
 	name := now.UTC().Format(named)
 	if err := store.Backup(ctx, f.from, filepath.Join(f.dir, name)); err != nil && !errors.Is(err, fs.ErrExist) {
@@ -104,9 +128,27 @@ func (f *Folder) Make(ctx context.Context, now time.Time, zone *time.Location) (
 	if err != nil {
 		return err
 	}
-	for _, c := range Spare(all, zone) {
+	for _, c := range Spare(Good(all, now), zone) {
 		if err := os.Remove(filepath.Join(f.dir, c.Name)); err != nil {
 			return fmt.Errorf("take an old copy out: %w", err)
+		}
+	}
+	return nil
+}
+
+// clear takes out what a try left that was killed.
+func (f *Folder) clear() error {
+	entries, err := os.ReadDir(f.dir)
+	if err != nil {
+		return fmt.Errorf("read the folder of copies: %w", err)
+	}
+	for _, e := range entries {
+		base, _, left := strings.Cut(e.Name(), store.Unfinished)
+		if _, err := time.Parse(named, base); !left || err != nil {
+			continue
+		}
+		if err := os.Remove(filepath.Join(f.dir, e.Name())); err != nil {
+			return fmt.Errorf("take out what a killed try left: %w", err)
 		}
 	}
 	return nil
@@ -130,7 +172,7 @@ func (f *Folder) Run(ctx context.Context, zone func(context.Context) (*time.Loca
 		}
 		all, err := f.List()
 		now := time.Now()
-		if err == nil && (!Due(all, now, in) || f.Failed() != nil && now.Sub(tried) < again) {
+		if err == nil && (!Due(Good(all, now), now, in) || f.Failed() != nil && now.Sub(tried) < again) {
 			continue
 		}
 		tried = now
@@ -143,7 +185,7 @@ func (f *Folder) Run(ctx context.Context, zone func(context.Context) (*time.Loca
 // quiet is the hour of the day at which copies are made, when nobody melts.
 const quiet = 3
 
-// Due reports whether no copy was made since the last quiet hour. A machine
+// Due reports whether none of these copies was made since the last quiet hour. A machine
 // that was off then makes it when it is on again.
 func Due(all []Copy, now time.Time, zone *time.Location) bool {
 	if len(all) == 0 {
@@ -185,18 +227,4 @@ func Spare(all []Copy, zone *time.Location) []Copy {
 		}
 	}
 	return slices.DeleteFunc(slices.Clone(all), func(c Copy) bool { return keeps[c.Name] })
-}
-
-// Why says to a person why no copy was made.
-func Why(err error) string {
-	var e *sqlite.Error
-	switch {
-	case errors.Is(err, store.ErrNoRoom):
-		return "There is no room on the disk. Make room, or let the copies go to another disk with -copies."
-	case errors.Is(err, fs.ErrPermission), errors.Is(err, syscall.EROFS), errors.As(err, &e) && e.Code()&0xff == sqlite3.SQLITE_READONLY:
-		return "The folder may not be written. Let the program write there, or name another folder with -copies."
-	case errors.Is(err, fs.ErrNotExist), errors.Is(err, syscall.ENOTDIR):
-		return "The folder is not there: perhaps its disk is not plugged in."
-	}
-	return "The program's log says why."
 }

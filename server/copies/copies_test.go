@@ -92,12 +92,14 @@ func TestCopiesOfAShop(t *testing.T) {
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
 	require.Error(t, f.Make(ctx, now.AddDate(0, 1, 0), time.UTC))
-	assert.Error(t, f.Failed())
+	require.NotNil(t, f.Failed())
+	assert.Equal(t, f.Failed(), copies.In(dir, data, slog.New(slog.DiscardHandler)).Failed(), "remembered by the next run")
 	after, err := f.List()
 	require.NoError(t, err)
 	assert.Equal(t, all, after, "what failed takes nothing out and leaves nothing")
 	require.NoError(t, f.Make(t.Context(), now.AddDate(0, 1, 0), time.UTC))
-	assert.NoError(t, f.Failed())
+	assert.Nil(t, f.Failed())
+	assert.Nil(t, copies.In(dir, data, slog.New(slog.DiscardHandler)).Failed())
 
 	block := filepath.Join(t.TempDir(), "file")
 	require.NoError(t, os.WriteFile(block, nil, 0o600))
@@ -105,4 +107,52 @@ func TestCopiesOfAShop(t *testing.T) {
 	require.Error(t, err)
 	assert.Contains(t, copies.Why(err), "not there")
 	assert.Contains(t, copies.Why(errors.New("x")), "log")
+}
+
+// TestCopiesThatDoNotCount has one made while the clock was wrong, one that was
+// cut short and what a killed try left: none of them keeps a copy from being
+// made, pushes a good one out or counts as the last good one.
+func TestCopiesThatDoNotCount(t *testing.T) {
+	data, dir := t.TempDir(), filepath.Join(t.TempDir(), "copies")
+	st, err := store.Open(t.Context(), data, time.Now)
+	require.NoError(t, err)
+	defer st.Close()
+	f := copies.In(dir, data, slog.New(slog.DiscardHandler))
+	now := time.Date(2026, 11, 20, 12, 0, 0, 0, time.UTC)
+	for day := range 12 { // a clock that ran a year ahead for a while
+		require.NoError(t, f.Make(t.Context(), now.AddDate(1, 0, day), time.UTC))
+	}
+	require.NoError(t, f.Make(t.Context(), now, time.UTC))
+	cut := "drosswise-20261120-110000.db"
+	whole, err := os.ReadFile(filepath.Join(dir, now.Format("drosswise-20060102-150405.db")))
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(filepath.Join(dir, cut), whole[:len(whole)-1], 0o600))
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "drosswise-20261120-100000.db"), whole[:20], 0o600))
+	left := []string{"drosswise-20261119-030000.db" + store.Unfinished, "drosswise-20261119-030000.db" + store.Unfinished + "-journal"}
+	for _, name := range left {
+		require.NoError(t, os.WriteFile(filepath.Join(dir, name), whole[:100], 0o600))
+	}
+	mine := filepath.Join(dir, "notes"+store.Unfinished)
+	require.NoError(t, os.WriteFile(mine, nil, 0o600))
+
+	all, err := f.List()
+	require.NoError(t, err)
+	good := copies.Good(all, now)
+	require.Len(t, good, 1)
+	assert.Equal(t, now, good[0].At)
+	assert.False(t, good[0].Short)
+	assert.True(t, copies.Due(good, now.AddDate(0, 0, 1), time.UTC), "due the next night, whatever is dated ahead")
+	for day := range 9 {
+		require.NoError(t, f.Make(t.Context(), now.AddDate(0, 0, 1+day), time.UTC))
+	}
+	all, err = f.List()
+	require.NoError(t, err)
+	good = copies.Good(all, now.AddDate(0, 0, 9))
+	assert.GreaterOrEqual(t, len(good), copies.Days)
+	assert.Equal(t, now.AddDate(0, 0, 9), good[0].At)
+	for _, name := range left {
+		assert.NoFileExists(t, filepath.Join(dir, name))
+	}
+	assert.FileExists(t, mine, "what is not ours stays")
+	assert.FileExists(t, filepath.Join(dir, cut), "left for a person to look at")
 }
