@@ -31,6 +31,7 @@ func photoScenes() []scene {
 	for i := range crucible.Life {
 		crucible.Life[i].Heats = new(7 * i)
 	}
+	crucible.Life[3].Melt, crucible.Life[3].Of, crucible.OlderLife = "A26-041", "the skim of A26-041", 12
 	source := gallerySource(1, galleryLots())
 	source.Photos = map[int64][]views.Photo{3: galleryPhotos("a delivery of Rims", 2)}
 	line := views.LinePage{Heading: galleryHeading(), State: running.Sheet.State, Line: runningLines()[3], Names: galleryNames(), Key: "gallery-strike", Photos: galleryPhotos("the charge of Crank arms of A26-041", 2)}

@@ -44,7 +44,7 @@ func kitItemPage(a *app, w http.ResponseWriter, r *http.Request, v visit) error 
 	if page.Names, err = a.names(ctx, nil); err != nil {
 		return err
 	}
-	if err := a.photosOfKit(ctx, &page, v.style); err != nil {
+	if err := a.photosOfKit(ctx, &page, r.URL.Query().Get("photos") == "all", v.style); err != nil {
 		return err
 	}
 	due, err := a.dueByID(ctx, v)

@@ -139,6 +139,28 @@ func TestPhotosOfKitAndDeliveries(t *testing.T) {
 	assert.Equal(t, 2, strings.Count(body[strings.Index(body, "side by side"):strings.Index(body, "Its lines")], "<img"))
 	assert.Contains(t, body, `alt="Photo of Pot, inspected, 14 Mar 2026"`)
 
+	code, skim := s.skimmed(t, p)
+	life := func(path string) string {
+		_, after, _ := strings.Cut(p.open(path).body, "side by side")
+		body, _, _ := strings.Cut(after, "Its lines")
+		return body
+	}
+	for n := range lifeShown {
+		require.Equal(t, http.StatusSeeOther, p.shows(skim, dross(t, 40, 30), nil, "key", fmt.Sprintf("photo-skim%02d", n)).status)
+	}
+	body = life("/kit/2")
+	assert.Equal(t, lifeShown, strings.Count(body, "<img"))
+	assert.Contains(t, body, `alt="Photo of the skim of `+string(code)+`, 14 Mar 2026"`)
+	assert.Contains(t, body, "14 Mar 2026 · heat 1", "by when it was begun, though it was written last")
+	assert.Contains(t, body, `href="/melts/`+string(code)+`"`)
+	assert.Contains(t, body, `href="/kit/2?photos=all"`)
+	assert.Contains(t, body, "2 older photos")
+	body = life("/kit/2?photos=all")
+	assert.Equal(t, lifeShown+2, strings.Count(body, "<img"))
+	assert.NotContains(t, body, "older photo")
+	p.save(p.fill(strings.TrimSuffix(skim, "/photos"), strings.TrimSuffix(skim, "/photos")+"/strike"))
+	assert.Equal(t, 2, strings.Count(life("/kit/2"), "<img"), "what a struck line shows is left out")
+
 	p.save(p.fill("/scrap/1/lots/new", "/scrap/1/lots", "as_found", "40"))
 	require.Equal(t, http.StatusSeeOther, p.shows("/scrap/1/lots/1/photos", dross(t, 640, 480), nil, "key", "photo-lot1").status)
 	assert.Contains(t, p.open("/scrap/1").body, `alt="Photo of a delivery of Wheels, 14 Mar 2026"`)

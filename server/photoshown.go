@@ -42,8 +42,8 @@ func (a *app) photosOfMelt(ctx context.Context, h melt.Heading, lines []melt.Lin
 }
 
 // photosOfKit fills in the photos of a piece of kit: by line, and over its life
-// with the heats that it had by then.
-func (a *app) photosOfKit(ctx context.Context, page *views.KitItem, s quantity.Style) error {
+// with those of its melts and the heats that it had by then.
+func (a *app) photosOfKit(ctx context.Context, page *views.KitItem, allOfLife bool, s quantity.Style) error {
 	photos, err := a.store.KitPhotos(ctx, page.Item.ID)
 	if err != nil {
 		return err
@@ -53,24 +53,34 @@ func (a *app) photosOfKit(ctx context.Context, page *views.KitItem, s quantity.S
 		lines[l.ID] = l
 	}
 	page.Photos = map[int64][]views.Photo{}
-	var taken []quantity.Moment
 	for _, p := range photos {
-		if !p.Stands() {
-			continue
-		}
-		l := lines[p.Of.KitLine]
-		shown := shownPhoto(p, views.PhotoOfKit(page.Item, l), page.Names.People, s)
-		page.Photos[l.ID] = append(page.Photos[l.ID], shown)
-		if l.Stands() {
-			page.Life, taken = append(page.Life, shown), append(taken, p.At)
+		if p.Stands() {
+			l := lines[p.Of.KitLine]
+			page.Photos[l.ID] = append(page.Photos[l.ID], shownPhoto(p, views.PhotoOfKit(page.Item, l), page.Names.People, s))
 		}
 	}
-	heats, err := a.store.HeatsAt(ctx, page.Item, taken)
-	for i := range heats {
-		page.Life[i].Heats = &heats[i]
+	most := lifeShown
+	if allOfLife {
+		most = -1
+	}
+	life, older, err := a.store.LifePhotos(ctx, page.Item, most)
+	page.OlderLife = older
+	for _, p := range life {
+		what := views.PhotoOfKit(page.Item, lines[p.Of.KitLine])
+		if p.Code != "" {
+			page.Names.Pours[p.Line.Pour] = p.PourOf
+			what = views.PhotoOfLine(p.Line, p.Code, page.Names)
+		}
+		shown := shownPhoto(p.Photo, what, page.Names.People, s)
+		shown.Melt, shown.Heats = p.Code, p.Heats
+		page.Life = append(page.Life, shown)
 	}
 	return err
 }
+
+// lifeShown is how many of the newest photos of a life are shown until all are
+// asked for.
+const lifeShown = 24
 
 // photosOfLots are the photos that stand of a source's deliveries.
 func (a *app) photosOfLots(ctx context.Context, p scrap.Source, people map[int64]string, s quantity.Style) (map[int64][]views.Photo, error) {

@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 
-	"drosswise/foundry/kit"
 	"drosswise/foundry/quantity"
 )
 
@@ -144,21 +143,4 @@ func (s *Store) StrikePhoto(ctx context.Context, by, id int64, m Mark) error {
 		t.pictured = true
 		return quiet(t.markIn(ctx, "photo_strike", "photo_id", id, m))
 	})
-}
-
-// HeatsAt tells for each moment how many heats a piece of kit had begun by
-// then; nil for a kind whose heats are not counted.
-func (s *Store) HeatsAt(ctx context.Context, it kit.Item, moments []quantity.Moment) ([]int, error) {
-	column, ok := map[kit.Kind]string{kit.Furnace: "furnace_id", kit.Crucible: "crucible_id", kit.Element: "element_id"}[it.Kind]
-	if !ok {
-		return nil, nil
-	}
-	heats := make([]int, len(moments))
-	for i, m := range moments {
-		err := s.read.QueryRowContext(ctx, "SELECT count(*) FROM figure WHERE "+column+" = ? AND started_at <= ? AND heats = 1", it.ID, m).Scan(&heats[i])
-		if err != nil {
-			return nil, fmt.Errorf("heats: %w", err)
-		}
-	}
-	return heats, nil
 }

@@ -118,23 +118,80 @@ func TestAPhotoIsStruckAndPutBack(t *testing.T) {
 	}
 }
 
-func TestHeatsAtAPhoto(t *testing.T) {
+// A crucible's life is told by the photos of its own lines and of its melts'.
+func TestPhotosOfALife(t *testing.T) {
 	w := newWorkshop(t)
 	ctx := t.Context()
-	first := w.Now()
+	take := func(of PhotoOf) {
+		require.NoError(t, w.AddPhoto(ctx, w.by, Photo{Key: w.key(), Of: of, At: w.Now(), Width: 16, Height: 12}, pictures))
+	}
+	var lines []int64
+	var codes []melt.Code
 	for range 3 {
 		h := w.start(t, 0)
 		require.NoError(t, w.Add(ctx, w.by, h.Code, melt.Line{Kind: melt.Charge, Key: w.key(), Source: w.sources[0], Gross: []quantity.Mass{kg}, Scale: w.scales[0]}, false))
+		_, all, err := w.Melt(ctx, h.Code)
+		require.NoError(t, err)
+		lines, codes = append(lines, all[0].ID), append(codes, h.Code)
 		w.pass(time.Hour)
 	}
-	for _, it := range []kit.Item{{Kind: kit.Crucible, ID: w.crucibles[0]}, {Kind: kit.Element, ID: w.elements[0]}, {Kind: kit.Furnace, ID: w.furnaces[0]}} {
-		heats, err := w.HeatsAt(ctx, it, []quantity.Moment{first - 1, first, first + 90*minute, w.Now()})
-		require.NoError(t, err)
-		assert.Equal(t, []int{0, 1, 2, 3}, heats, it.Kind)
-	}
-	none, err := w.HeatsAt(ctx, kit.Item{Kind: kit.Scale, ID: w.scales[0]}, []quantity.Moment{first})
+	require.NoError(t, w.AddKitLine(ctx, w.by, kit.Line{Key: w.key(), Item: w.crucibles[0], Kind: kit.Inspected, Ring: "clear"}))
+	_, kitLines, _, err := w.KitItem(ctx, w.crucibles[0])
 	require.NoError(t, err)
-	assert.Nil(t, none)
+	take(PhotoOf{KitLine: kitLines[0].ID}) // 1, after three heats
+	w.pass(time.Minute)
+	take(PhotoOf{Line: lines[0]}) // 2, taken late, of the first heat
+	w.pass(time.Minute)
+	take(PhotoOf{Line: lines[2]}) // 3
+	take(PhotoOf{Lot: w.lots[0]}) // of nobody's life
+
+	type told struct {
+		id    int64
+		code  melt.Code
+		heats int
+	}
+	life := func(it kit.Item, most int) (all []told, older int) {
+		photos, older, err := w.LifePhotos(ctx, it, most)
+		require.NoError(t, err)
+		for _, p := range photos {
+			all = append(all, told{p.ID, p.Code, *p.Heats})
+		}
+		return all, older
+	}
+	crucible := kit.Item{Kind: kit.Crucible, ID: w.crucibles[0]}
+	own, first, third := told{1, "", 3}, told{2, codes[0], 1}, told{3, codes[2], 3}
+	all, older := life(crucible, -1)
+	assert.Equal(t, []told{own, first, third}, all)
+	assert.Zero(t, older)
+	all, older = life(crucible, 2)
+	assert.Equal(t, []told{first, third}, all, "the newest, in order of time")
+	assert.Equal(t, 1, older)
+	for _, it := range []kit.Item{{Kind: kit.Element, ID: w.elements[0]}, {Kind: kit.Furnace, ID: w.furnaces[0]}} {
+		all, _ = life(it, -1)
+		assert.Equal(t, []told{first, third}, all, it.Kind)
+	}
+	scale, older, err := w.LifePhotos(ctx, kit.Item{Kind: kit.Scale, ID: w.scales[0]}, -1)
+	require.NoError(t, err)
+	assert.Empty(t, scale)
+	assert.Zero(t, older)
+
+	heard := w.listen(t)
+	for kind, id := range map[kit.Kind]int64{kit.Crucible: w.crucibles[0], kit.Element: w.elements[0], kit.Furnace: w.furnaces[0], kit.Scale: w.scales[0]} {
+		w.check(t, heard, "photos of a life", func() error {
+			_, _, err := w.LifePhotos(ctx, kit.Item{Kind: kind, ID: id}, 24)
+			assert.Len(t, *heard, 1, "one query")
+			return err
+		}, true)
+	}
+
+	require.NoError(t, w.StrikePhoto(ctx, w.by, 3, Mark{Key: w.key(), Struck: true, Reason: "blurred"}))
+	require.NoError(t, w.Strike(ctx, w.by, codes[0], lines[0], Mark{Key: w.key(), Struck: true, Reason: "wrong bin"}))
+	all, _ = life(crucible, -1)
+	own.heats = 2 // the first melt has nothing in it now
+	assert.Equal(t, []told{own}, all, "a struck photo and the photo of a struck line are left out")
+	require.NoError(t, w.Strike(ctx, w.by, codes[0], lines[0], Mark{Key: w.key()}))
+	all, _ = life(crucible, -1)
+	assert.Len(t, all, 2, "put back")
 }
 
 func TestABackupHoldsPhotos(t *testing.T) {

@@ -17,7 +17,6 @@ import (
 
 	"drosswise/foundry/kit"
 	"drosswise/foundry/melt"
-	"drosswise/foundry/quantity"
 	"drosswise/foundry/scrap"
 )
 
@@ -219,8 +218,8 @@ func TestNothingReadsAGrowingTableThrough(t *testing.T) {
 	check("photos of a melt", func() error { _, err := w.MeltPhotos(ctx, open.ID); return err })
 	check("photos of kit", func() error { _, err := w.KitPhotos(ctx, w.crucibles[0]); return err })
 	check("photos of deliveries", func() error { _, err := w.LotPhotos(ctx, w.sources[0]); return err })
-	check("heats at photos", func() error {
-		_, err := w.HeatsAt(ctx, kit.Item{Kind: kit.Crucible, ID: w.crucibles[0]}, []quantity.Moment{w.Now()})
+	check("photos of a life", func() error {
+		_, _, err := w.LifePhotos(ctx, kit.Item{Kind: kit.Crucible, ID: w.crucibles[0]}, 24)
 		return err
 	})
 	check("a picture", func() error { _, err := w.Picture(ctx, 1, true); return err })

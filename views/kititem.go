@@ -11,22 +11,33 @@ import (
 
 // KitItem is the page of one piece of kit.
 type KitItem struct {
-	Item    kit.Item
-	Lines   []kit.Line // in order of time
-	Wear    kit.Wear
-	Names   Names // kit and people
-	Melts   []MeltRow
-	Worn    *Worn             // nil while the first is being worked out
-	Due     *kit.Due          // nil where it is retired, or its kind not on the list
-	Photos  map[int64][]Photo // by line, those that stand
-	Life    []Photo           // the same in order of time, of lines that stand, with the heats by then
-	All     bool              // all lines are asked for
-	May     bool
-	NewKeys func() string // a key for each button that writes something
+	Item      kit.Item
+	Lines     []kit.Line // in order of time
+	Wear      kit.Wear
+	Names     Names // kit and people
+	Melts     []MeltRow
+	Worn      *Worn             // nil while the first is being worked out
+	Due       *kit.Due          // nil where it is retired, or its kind not on the list
+	Photos    map[int64][]Photo // by line, those that stand
+	Life      []Photo           // in order of time, of its lines and of its melts' that stand, with the heats by then
+	OlderLife int               // photos of its life that are not shown
+	All       bool              // all lines are asked for
+	May       bool
+	NewKeys   func() string // a key for each button that writes something
 }
 
 // ledgerLength is how many of the newest lines are shown until all are asked for.
 const ledgerLength = 60
+
+// lifeTitle stands over the photos, and says so when some are of its melts.
+func (p KitItem) lifeTitle() string {
+	for _, ph := range p.Life {
+		if ph.Melt != "" {
+			return "Its photos and its melts', side by side"
+		}
+	}
+	return "Its photos, side by side"
+}
 
 func (p KitItem) path(more string) string { return kitHref(p.Item.ID) + more }
 

@@ -182,9 +182,15 @@ func (p KitItem) written(f Frame) templ.Component {
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
+				if p.OlderLife > 0 {
+					templ_7745c5c3_Err = Pager{Older: &Link{Text: plural(p.OlderLife, "older photo", "older photos"), Href: p.path("?photos=all")}}.View().Render(ctx, templ_7745c5c3_Buffer)
+					if templ_7745c5c3_Err != nil {
+						return templ_7745c5c3_Err
+					}
+				}
 				return nil
 			})
-			templ_7745c5c3_Err = Section("Its photos, side by side").Render(templ.WithChildren(ctx, templ_7745c5c3_Var7), templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = Section(p.lifeTitle()).Render(templ.WithChildren(ctx, templ_7745c5c3_Var7), templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -201,7 +207,7 @@ func (p KitItem) written(f Frame) templ.Component {
 					}()
 				}
 				ctx = templ.InitializeContext(ctx)
-				templ_7745c5c3_Err = Words("No photo yet. Write an inspection and take one with it: side by side they show how it wears.").Render(ctx, templ_7745c5c3_Buffer)
+				templ_7745c5c3_Err = Words("No photo yet. Write an inspection and take one with it: side by side they show how it wears. Photos of its melts come in here too.").Render(ctx, templ_7745c5c3_Buffer)
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
@@ -449,7 +455,7 @@ func (p KitItem) worn(f Frame) templ.Component {
 					var templ_7745c5c3_Var17 string
 					templ_7745c5c3_Var17, templ_7745c5c3_Err = templ.JoinStringErrs("The " + plural(len(p.Worn.Doubted), "melt", "melts") + " in doubt")
 					if templ_7745c5c3_Err != nil {
-						return templ.Error{Err: templ_7745c5c3_Err, FileName: `kititem.templ`, Line: 107, Col: 83}
+						return templ.Error{Err: templ_7745c5c3_Err, FileName: `kititem.templ`, Line: 110, Col: 83}
 					}
 					_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var17))
 					if templ_7745c5c3_Err != nil {
@@ -467,7 +473,7 @@ func (p KitItem) worn(f Frame) templ.Component {
 						var templ_7745c5c3_Var18 string
 						templ_7745c5c3_Var18, templ_7745c5c3_Err = templruntime.NewAttributeExpression(templ.SafeURL(l.Href)).ResolveURL(ctx)
 						if templ_7745c5c3_Err != nil {
-							return templ.Error{Err: templ_7745c5c3_Err, FileName: `kititem.templ`, Line: 110, Col: 42}
+							return templ.Error{Err: templ_7745c5c3_Err, FileName: `kititem.templ`, Line: 113, Col: 42}
 						}
 						_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ_7745c5c3_Var18)
 						if templ_7745c5c3_Err != nil {
@@ -480,7 +486,7 @@ func (p KitItem) worn(f Frame) templ.Component {
 						var templ_7745c5c3_Var19 string
 						templ_7745c5c3_Var19, templ_7745c5c3_Err = templ.JoinStringErrs(l.Text)
 						if templ_7745c5c3_Err != nil {
-							return templ.Error{Err: templ_7745c5c3_Err, FileName: `kititem.templ`, Line: 110, Col: 53}
+							return templ.Error{Err: templ_7745c5c3_Err, FileName: `kititem.templ`, Line: 113, Col: 53}
 						}
 						_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var19))
 						if templ_7745c5c3_Err != nil {

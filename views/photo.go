@@ -18,7 +18,8 @@ type Photo struct {
 	Note                    string
 	Width, Height           int // of the whole, in pixels
 	ThumbWidth, ThumbHeight int
-	Heats                   *int // of the piece of kit when it was taken, nil where they are not counted
+	Heats                   *int      // of the piece of kit when it was taken, nil where they are not counted
+	Melt                    melt.Code // that it is of, among photos of a piece of kit; "" for its own lines
 	Struck                  *Struck
 }
 
@@ -33,10 +34,14 @@ func (p Photo) alt(s quantity.Style) string {
 	return text
 }
 
-// under is what stands below a photo: its day, and the heats by then.
+// under is what stands below a photo: its day, and the heats by then, or which
+// of the heats it is of.
 func (p Photo) under(s quantity.Style) string {
-	if p.Heats == nil {
+	switch {
+	case p.Heats == nil:
 		return s.Date(p.At)
+	case p.Melt != "":
+		return fmt.Sprintf("%s · heat %d", s.Date(p.At), *p.Heats)
 	}
 	return s.Date(p.At) + " · " + plural(*p.Heats, "heat", "heats")
 }
