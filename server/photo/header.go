@@ -19,6 +19,7 @@ type header struct {
 	width, height int
 	memory        int // bytes that opening it takes
 	orientation   int // 1 to 8 as in EXIF
+	progressive   bool
 	decode        func(io.Reader) (image.Image, error)
 }
 
@@ -50,6 +51,9 @@ func look(file []byte) (header, error) {
 	}
 	if h.width > MaxPixels/h.height {
 		return h, &Refusal{fmt.Sprintf("The photo is %d by %d pixels, and no more than %d million are taken. Set the camera to a smaller size.", h.width, h.height, MaxPixels/1_000_000)}
+	}
+	if h.memory > maxMemory && h.progressive {
+		return h, &Refusal{fmt.Sprintf("The photo is a progressive JPEG of %d by %d pixels, which takes too much memory to open here. Save it as a usual JPEG (baseline, not progressive), or make it smaller and send it again.", h.width, h.height)}
 	}
 	if h.memory > maxMemory {
 		return h, &Refusal{fmt.Sprintf("The photo is %d by %d pixels in a format that takes too much memory to open. Send it as a usual JPEG, or smaller.", h.width, h.height)}
@@ -141,7 +145,7 @@ func jpegHeader(file []byte) (header, error) {
 		case s.marker == 0xe1 && h.orientation == 1:
 			h.orientation = orientation(s.body)
 		case s.frame():
-			each = s.quarters()
+			each, h.progressive = s.quarters(), s.marker == 0xc2
 		}
 	}
 	h.memory = product(h.width, h.height, each) / 4

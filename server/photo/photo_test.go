@@ -182,6 +182,30 @@ func TestWhatIsNoPhotoIsRefused(t *testing.T) {
 	}
 }
 
+// A progressive JPEG is held whole while it is opened, so fewer of its pixels
+// are taken: what is refused for that is told how to come in.
+func TestALargeProgressiveJPEGIsToldWhatToDo(t *testing.T) {
+	claiming := func(marker byte, width, height uint16) []byte {
+		file := bytes.Clone(asJPEG(t, textured(16, 16)))
+		at := bytes.Index(file, []byte{0xff, 0xc0})
+		require.Positive(t, at)
+		file[at+1] = marker
+		binary.BigEndian.PutUint16(file[at+5:], height)
+		binary.BigEndian.PutUint16(file[at+7:], width)
+		return file
+	}
+	const baseline, progressive = 0xc0, 0xc2
+	_, err := Read(t.Context(), claiming(progressive, 6000, 5000))
+	var refusal *Refusal
+	require.ErrorAs(t, err, &refusal)
+	assert.Equal(t, "The photo is a progressive JPEG of 6000 by 5000 pixels, which takes too much memory to open here. "+
+		"Save it as a usual JPEG (baseline, not progressive), or make it smaller and send it again.", refusal.Sentence)
+	for name, file := range map[string][]byte{"as large, but not progressive": claiming(baseline, 6000, 5000), "progressive and smaller": claiming(progressive, 5000, 4000)} {
+		_, err := look(file)
+		assert.NoError(t, err, name)
+	}
+}
+
 func TestWaitingForAnotherEndsWithTheContext(t *testing.T) {
 	one <- struct{}{}
 	defer func() { <-one }()
