@@ -19,7 +19,7 @@ func TestArrows(t *testing.T) {
 		"store":         {"foundry", "migrations"},
 		"views":         {"foundry", "static"},
 		"server":        {"foundry", "store", "views", "static", "server/demo", "server/ageing", "server/cert", "server/photo", "server/api", "server/copies", "server/label"},
-		"server/demo":   {"foundry", "store"},
+		"server/demo":   {"foundry", "store", "server/photo"},
 		"server/ageing": {"foundry", "store"},
 		"server/cert":   nil,
 		"server/copies": {"store"},

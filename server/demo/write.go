@@ -43,7 +43,7 @@ func write(ctx context.Context, st *store.Store, clock *stoppedClock, hash strin
 			return nil, fmt.Errorf("demo at %s: %w", s.at.Time().Format(time.DateTime), err)
 		}
 	}
-	return truth, nil
+	return truth, w.hang(clock, truth)
 }
 
 // hire sets the shop up with its first link and lets the others in with links
