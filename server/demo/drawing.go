@@ -134,11 +134,11 @@ func (d drawing) coil(heats int) {
 	for _, y := range []int{90, 180, 270} {
 		d.box(20, y-38, drawnWidth-20, y+38, ink)
 		d.box(23, y-35, drawnWidth-23, y+35, clay)
-		for x := 40; x < drawnWidth-60; x += 44 {
+		for x := 40; x < drawnWidth-80; x += 60 {
 			lean := d.r.IntN(1 + min(heats, 40)/3)
-			d.bar(x, y-24, x+20+lean, y+24, 4, ink)
-			d.bar(x, y-24, x+20+lean, y+24, 2, glow)
-			d.bar(x+20+lean, y+24, x+44, y-24, 3, ink)
+			d.bar(x, y-24, x+28+lean, y+24, 4, ink)
+			d.bar(x, y-24, x+28+lean, y+24, 2, glow)
+			d.bar(x+28+lean, y+24, x+60, y-24, 3, ink)
 		}
 	}
 }
