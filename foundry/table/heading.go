@@ -53,11 +53,15 @@ func usualWidth(rows []Row) int {
 
 // headings finds the row that names the columns: the widest above the first row
 // with a figure in it, the highest of several, if it names half of the columns at
-// least. It gives -1 where the rows start without one.
+// least. A name with a figure beside it, as loggers write their serial number, is
+// no row of a wider table. It gives -1 where the rows start without one.
 func headings(rows []Row, width int) int {
 	best, most := -1, 0
 	for i, r := range rows[:min(mostPreamble+1, len(rows))] {
 		if slices.ContainsFunc(r.Cells, figure) {
+			if r.words() <= 2 && width > 2 && !figure(r.Cells[0]) {
+				continue
+			}
 			break
 		}
 		if words := r.words(); words > most && words*2 >= width {
