@@ -211,6 +211,10 @@ func oldShop(items map[int64]kit.Item, v visit) notebook.Shop {
 			shop.Furnaces = append(shop.Furnaces, named)
 		case kit.Crucible:
 			shop.Crucibles = append(shop.Crucibles, named)
+		case kit.Element:
+			shop.Elements = append(shop.Elements, named)
+		case kit.Probe:
+			shop.Probes = append(shop.Probes, named)
 		case kit.Scale:
 			shop.Scales[it.ID] = melt.Scale{Name: it.Name, Resolution: it.Resolution, Capacity: it.Capacity, Gain: it.Gain}
 		}
@@ -249,7 +253,7 @@ func single(items []kit.Item, k kit.Kind) (id int64) {
 // know is left out.
 func (f *form) oldMatch(t table.Table) notebook.Match {
 	m := notebook.Match{Columns: map[string]notebook.Field{}, Fahrenheit: f.values.Get("degrees") == "F",
-		Furnace: f.id("furnace"), Crucible: f.id("crucible"), Scale: f.id("scale")}
+		Furnace: f.id("furnace"), Crucible: f.id("crucible"), Element: f.id("element"), Probe: f.id("probe"), Scale: f.id("scale")}
 	for i, c := range t.Columns {
 		spec, _ := notebook.SpecOf(notebook.Field(f.values.Get(views.OldColumn(i))))
 		m.Columns[c] = spec.Field
@@ -272,6 +276,8 @@ func (f *form) howWritten() (order table.Order, mark table.Mark) {
 		order = table.DayFirst
 	case string(table.MonthFirst):
 		order = table.MonthFirst
+	case string(table.Serial):
+		order = table.Serial
 	}
 	switch f.values.Get("mark") {
 	case "point":

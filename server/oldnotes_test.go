@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"drosswise/foundry/kit"
 	"drosswise/foundry/melt"
 	"drosswise/foundry/quantity"
 )
@@ -102,6 +103,33 @@ func TestOldNotesComeIn(t *testing.T) {
 	assert.Equal(t, at, same.header.Get("Location"))
 	assert.Contains(t, p.open(at).text(), "Every row that can be a melt is in the book already")
 	assert.Len(t, p.open("/melts").codes(), 4)
+}
+
+// TestOldNotesNameTheirKitAndCountDays has dates as the plain numbers of a
+// spreadsheet: 45352 is 1 March 2024 (ECMA-376-1, 2016, 18.17.4.1).
+func TestOldNotesNameTheirKitAndCountDays(t *testing.T) {
+	s := newShed(t)
+	p := s.settled(t, habits["kg and point"])
+	items, err := s.store.Kit(t.Context())
+	require.NoError(t, err)
+	var coil kit.Item
+	for _, it := range items {
+		if it.Kind == kit.Element {
+			coil = it
+		}
+	}
+	require.NotZero(t, coil.ID)
+	at := p.waits("days.csv", "Date,Coil,Scrap,Charged kg,Ingots kg\n45352,"+coil.Name+",Wheels,5.5,5\n45353,,Wheels,6.5,6\n")
+	page := p.open(at)
+	assert.Contains(t, page.text(), "All cells are numbers like 45352, as spreadsheet programs count days: that one is 2024-03-01.")
+	p.save(page.form(t, at).typed("do", "take", "mass", "kg"))
+	one, _, err := s.store.Melt(t.Context(), "A24-001")
+	require.NoError(t, err)
+	assert.Equal(t, coil.ID, one.Element)
+	assert.Equal(t, "1 Mar 2024 12:00", quantity.Style{}.DateTime(one.At))
+	two, _, err := s.store.Melt(t.Context(), "A24-002")
+	require.NoError(t, err)
+	assert.Zero(t, two.Element)
 }
 
 // The same columns again, in UTF-8 and with commas: the match is remembered, and

@@ -103,10 +103,20 @@ func written(t table.Table, d table.Delimiter, foundOrder table.Guess[table.Orde
 		chosen("delimiter", "Between two cells stands", t.Delimiter.Why, delimiter, []Option{
 			{Value: "", Label: "As found: " + t.Delimiter.Is.String()}, {Value: "comma", Label: "A comma"}, {Value: "semicolon", Label: "A semicolon"}, {Value: "tab", Label: "A tab"}}),
 		chosen("order", "Dates have first", foundOrder.Why, string(order), []Option{
-			{Value: "", Label: "As found: the " + string(foundOrder.Is)}, {Value: string(table.DayFirst), Label: "The day"}, {Value: string(table.MonthFirst), Label: "The month"}}),
+			{Value: "", Label: "As found: " + orderName(foundOrder.Is)}, {Value: string(table.DayFirst), Label: "The day"}, {Value: string(table.MonthFirst), Label: "The month"}, {Value: string(table.Serial), Label: "Neither: they are days counted"}}),
 		chosen("mark", "The decimal mark is", foundMark.Why, markValue(mark), []Option{
 			{Value: "", Label: "As found: a " + markName(foundMark.Is)}, {Value: "point", Label: "A point"}, {Value: "comma", Label: "A comma"}}),
 	}
+}
+
+func orderName(o table.Order) string {
+	switch o {
+	case table.MonthFirst:
+		return "the month"
+	case table.Serial:
+		return "days counted"
+	}
+	return "the day"
 }
 
 func markValue(m table.Mark) string {
@@ -132,6 +142,8 @@ func (p OldMatch) unsaid() []Field {
 	return []Field{
 		chosen("furnace", "Furnace of rows that name none", "", idOrNone(p.Match.Furnace), p.pick(kit.Furnace, "None: such rows stay out")),
 		chosen("crucible", "Crucible of rows that name none", "", idOrNone(p.Match.Crucible), p.pick(kit.Crucible, "Not said")),
+		chosen("element", "Element set of rows that name none", "", idOrNone(p.Match.Element), p.pick(kit.Element, "Not said")),
+		chosen("probe", "Thermocouple of rows that name none", "", idOrNone(p.Match.Probe), p.pick(kit.Probe, "Not said")),
 		chosen("scale", "Weighed on", "Without a scale every mass counts as told by eye: a tenth off, 50 g at least.", idOrNone(p.Match.Scale), p.pick(kit.Scale, "Not said")),
 		chosen("mass", "Masses without a unit are in", "A unit in the cell or in the heading of its column goes before this.", massValue(p.Match.Mass), []Option{{Value: "kg", Label: "kg"}, {Value: "g", Label: "g"}, {Value: "lb", Label: "lb"}}),
 		chosen("degrees", "Temperatures without a unit are in", "", degrees, []Option{{Value: "C", Label: "°C"}, {Value: "F", Label: "°F"}}),

@@ -177,6 +177,8 @@ func timeField(cells, heading []string) Field {
 				return slices.ContainsFunc(heading, func(w string) bool { return slices.Contains(all, w) })
 			}
 			switch {
+			case has("date", "datetime", "timestamp", "datum", "fecha") && table.GuessOrder(cells).Is == table.Serial:
+				return Date
 			case x > 1e12:
 				return UnixMillis
 			case x > 1e9:

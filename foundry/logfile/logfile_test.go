@@ -79,6 +79,7 @@ func TestReadsWhatLoggersWrite(t *testing.T) {
 		"unit in the cell":  {"Time,Temp\n14:00:00,20.5 °C\n14:00:10,294.15 K\n", nil},
 		"clock an hour ahead": {"Time,Temp\n15:00:00,20.5\n15:00:10,21\n",
 			func(m *logfile.Match) { m.Ahead = quantity.Hour }},
+		"days counted":  {"Timestamp,Temp\n46329.5833333333,20.5\n46329.5834490741,21\n", nil},
 		"figures above": {"Serial;12\nMade;2026-11-02\n\nTime;Temp;Door\n14:00:00;20.5;shut\n14:00:10;21;shut\n", nil},
 		"words above":   {"Logger 7\nserial 12\n\nTime,Temp\n14:00:00,20.5\n14:00:10,21\n", nil},
 	} {

@@ -27,6 +27,8 @@ type Shop struct {
 	Now       quantity.Moment
 	Furnaces  []Named
 	Crucibles []Named
+	Elements  []Named
+	Probes    []Named
 	Scales    map[int64]melt.Scale
 }
 
@@ -154,7 +156,7 @@ const firstYear = 2000
 // heading reads when the melt was and what it was made in.
 func (w *row) heading() {
 	h := &w.Heading
-	h.Target, h.Furnace, h.Crucible = melt.Ingots, w.match.Furnace, w.match.Crucible
+	h.Target, h.Furnace = melt.Ingots, w.match.Furnace
 	w.when()
 	if text := w.cell(Furnace); text != "" {
 		if id := called(w.shop.Furnaces, text); id != 0 {
@@ -165,14 +167,23 @@ func (w *row) heading() {
 	} else if h.Furnace == 0 {
 		w.fault(w.name(Furnace), "Nothing says which furnace it was. Choose the furnace of rows that name none.")
 	}
-	if text := w.cell(Crucible); text != "" {
-		if id := called(w.shop.Crucibles, text); id != 0 {
-			h.Crucible = id
-		} else {
-			h.Crucible = 0
-			w.keep(Crucible, "No crucible of this shop is called so, so the melt names none.")
-		}
+	h.Crucible = w.named(Crucible, w.shop.Crucibles, w.match.Crucible, "crucible")
+	h.Element = w.named(Element, w.shop.Elements, w.match.Element, "element set")
+	h.Probe = w.named(Probe, w.shop.Probes, w.match.Probe, "thermocouple")
+}
+
+// named is the piece of kit that a cell names, usual where it is blank. A name
+// that none has goes into the note.
+func (w *row) named(f Field, all []Named, usual int64, what string) int64 {
+	text := w.cell(f)
+	if text == "" {
+		return usual
 	}
+	id := called(all, text)
+	if id == 0 {
+		w.keep(f, "No "+what+" of this shop is called so, so the melt names none.")
+	}
+	return id
 }
 
 func called(all []Named, text string) int64 {

@@ -21,6 +21,8 @@ const (
 	Number    Field = "number"
 	Furnace   Field = "furnace"
 	Crucible  Field = "crucible"
+	Element   Field = "element"
+	Probe     Field = "probe"
 	Scrap     Field = "scrap"
 	Charged   Field = "charged"
 	Scrap2    Field = "scrap2"
@@ -70,6 +72,8 @@ var specs = []Spec{
 	{Number, "Its number or name there", words, []string{"number", "no", "nr", "#", "id", "melt", "melt no", "heat", "heat no", "code", "batch", "nummer", "schmelze", "coulée", "numéro", "número", "smelt"}},
 	{Furnace, "Furnace", words, []string{"furnace", "ofen", "four", "horno", "oven"}},
 	{Crucible, "Crucible", words, []string{"crucible", "pot", "tiegel", "creuset", "crisol", "kroes"}},
+	{Element, "Element set", words, []string{"element", "elements", "element set", "coil", "heizwendel", "heizelement", "wendel", "résistance", "resistencia", "verwarmingselement"}},
+	{Probe, "Thermocouple", words, []string{"thermocouple", "probe", "thermoelement", "fühler", "sonde", "termopar", "thermokoppel"}},
 	{Scrap, "Scrap", words, []string{"scrap", "source", "material", "what", "metal", "charge of", "schrott", "material", "quelle", "matière", "chatarra", "schroot", "scrap 1", "source 1"}},
 	{Charged, "Charged, mass", mass, []string{"charged", "charge", "in", "mass in", "weight in", "input", "gross", "scrap weight", "einsatz", "eingesetzt", "gewicht", "masse", "weight", "mass", "chargé", "entrée", "carga", "peso", "inzet", "charge 1", "charged 1"}},
 	{Scrap2, "Second scrap", words, []string{"scrap 2", "source 2", "material 2", "second scrap", "schrott 2"}},

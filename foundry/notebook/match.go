@@ -8,14 +8,16 @@ import (
 // Match says what the columns of a table are, and what none of them says. It is
 // kept as JSON, so that a table with the same columns needs no matching again.
 type Match struct {
-	Columns    map[string]Field  `json:"columns"`         // by the table's own names
-	Order      table.Order       `json:"order,omitempty"` // "" to find it out
-	Mark       table.Mark        `json:"mark,omitempty"`  // "" to find it out
-	Mass       quantity.MassUnit `json:"mass"`            // of masses whose cell and heading say nothing
-	Fahrenheit bool              `json:"fahrenheit"`      // temperatures that say nothing are in °F
-	Furnace    int64             `json:"furnace"`         // of rows that name none, 0 when there is none
-	Crucible   int64             `json:"crucible"`        // of rows that name none, 0 for not said
-	Scale      int64             `json:"scale"`           // all masses were read on it, 0 for not said
+	Columns    map[string]Field  `json:"columns"`           // by the table's own names
+	Order      table.Order       `json:"order,omitempty"`   // "" to find it out
+	Mark       table.Mark        `json:"mark,omitempty"`    // "" to find it out
+	Mass       quantity.MassUnit `json:"mass"`              // of masses whose cell and heading say nothing
+	Fahrenheit bool              `json:"fahrenheit"`        // temperatures that say nothing are in °F
+	Furnace    int64             `json:"furnace"`           // of rows that name none, 0 when there is none
+	Crucible   int64             `json:"crucible"`          // of rows that name none, 0 for not said
+	Element    int64             `json:"element,omitempty"` // of rows that name none, 0 for not said
+	Probe      int64             `json:"probe,omitempty"`   // of rows that name none, 0 for not said
+	Scale      int64             `json:"scale"`             // all masses were read on it, 0 for not said
 }
 
 // Guess matches a table's columns by their names. A column that nobody knows is

@@ -19,6 +19,8 @@ var now = quantity.At(time.Date(2026, 3, 14, 20, 0, 0, 0, time.UTC))
 var shop = notebook.Shop{Now: now,
 	Furnaces:  []notebook.Named{{ID: 1, Name: "Yard furnace", Letter: "A"}, {ID: 2, Name: "Small one", Letter: "B"}},
 	Crucibles: []notebook.Named{{ID: 3, Name: "Clay pot"}},
+	Elements:  []notebook.Named{{ID: 5, Name: "Coil 2"}, {ID: 6, Name: "Coil 3"}},
+	Probes:    []notebook.Named{{ID: 7, Name: "T1"}},
 	Scales:    map[int64]melt.Scale{4: {Name: "Bench scale", Resolution: quantity.Gram, Capacity: 10 * quantity.Kilogram}},
 }
 
@@ -54,6 +56,21 @@ func TestGuessesColumnsByTheirNames(t *testing.T) {
 	} {
 		assert.Equal(t, c.want, notebook.Guess(read(t, c.body), quantity.Style{}).Columns)
 	}
+}
+
+func TestNamesTheKitOfARow(t *testing.T) {
+	tab := read(t, "Date,Crucible,Coil,Thermocouple,Scrap,Charged kg\n2024-03-01,clay pot,coil 2,t1,Rims,5\n2024-03-02,,,,Rims,5\n2024-03-03,,Coil 9,,Rims,5\n")
+	m := notebook.Guess(tab, quantity.Style{})
+	m.Furnace, m.Element, m.Probe = 1, 6, 7
+	got := notebook.Drafts(tab, m, shop)
+	var kit [][3]int64
+	for _, d := range got {
+		assert.Empty(t, d.Faults)
+		kit = append(kit, [3]int64{d.Heading.Crucible, d.Heading.Element, d.Heading.Probe})
+	}
+	assert.Equal(t, [][3]int64{{3, 5, 7}, {0, 6, 7}, {0, 0, 7}}, kit, "as named, as chosen for the rest, and one that the shop has not")
+	require.Len(t, got[2].Kept, 1)
+	assert.Contains(t, got[2].Kept[0].Sentence, "No element set of this shop is called so")
 }
 
 func TestMakesAMeltOfARow(t *testing.T) {

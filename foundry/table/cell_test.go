@@ -64,6 +64,9 @@ func TestGuessesTheOrderOfDates(t *testing.T) {
 		"points":         {[]string{"5.1.2024", "5.1.2024"}, table.DayFirst, false},
 		"year first":     {[]string{"2024-05-01", ""}, table.DayFirst, true},
 		"open":           {[]string{"5/1/2024"}, table.DayFirst, false},
+		"days counted":   {[]string{"", "45352", "45353,5"}, table.Serial, false},
+		"one of them":    {[]string{"45352", "1.3.2024"}, table.DayFirst, false},
+		"masses":         {[]string{"45352", "1200"}, table.DayFirst, true},
 	} {
 		t.Run(name, func(t *testing.T) {
 			got := table.GuessOrder(c.cells)
@@ -95,6 +98,33 @@ func TestReadsDatesAsPeopleWriteThem(t *testing.T) {
 		var r *quantity.Refusal
 		require.ErrorAs(t, err, &r, cell)
 		assert.Contains(t, r.Sentence, "Type it like")
+	}
+}
+
+// TestReadsDaysCounted has days that are known: 1 January 1970 is 25569 days
+// after day 0, and 36526 is the first day of 2000, by the calendar of the time
+// package as well. The rule is that of ECMA-376-1, 2016, 18.17.4.1.
+func TestReadsDaysCounted(t *testing.T) {
+	zone, err := time.LoadLocation("Europe/Berlin")
+	require.NoError(t, err)
+	s := quantity.Style{Zone: zone}
+	unix := time.Unix(0, 0).UTC().Sub(time.Date(1899, 12, 30, 0, 0, 0, 0, time.UTC)).Hours() / 24
+	assert.Equal(t, 25569.0, unix)
+	for cell, want := range map[string]time.Time{
+		"36526":       time.Date(2000, 1, 1, 0, 0, 0, 0, zone),
+		"45352":       time.Date(2024, 3, 1, 0, 0, 0, 0, zone),
+		"45352.5":     time.Date(2024, 3, 1, 12, 0, 0, 0, zone),
+		"45352,61531": time.Date(2024, 3, 1, 14, 46, 3, 0, zone),
+	} {
+		m, timed, err := table.Moment(cell, table.Serial, s)
+		require.NoError(t, err, cell)
+		assert.Equal(t, want.Hour() > 0, timed, cell)
+		assert.Equal(t, quantity.At(want), m, cell)
+	}
+	for _, cell := range []string{"", "1200", "99999", "1.3.2024", "NaN", "4e4x"} {
+		_, _, err := table.Moment(cell, table.Serial, s)
+		var r *quantity.Refusal
+		assert.ErrorAs(t, err, &r, cell)
 	}
 }
 

@@ -12,13 +12,14 @@ import (
 )
 
 // Order is which comes first in a date written with numbers that does not start
-// with the year.
+// with the year, or that dates are numbers of days.
 type Order string
 
 // The orders.
 const (
 	DayFirst   Order = "day"
 	MonthFirst Order = "month"
+	Serial     Order = "serial"
 )
 
 var (
@@ -99,6 +100,9 @@ func notRead(cell, what, advice string) *quantity.Refusal {
 // what comes after it.
 func splitDay(cell string, o Order) (date, rest string, err error) {
 	cell = strings.TrimSpace(cell)
+	if o == Serial {
+		return splitSerial(cell)
+	}
 	cell = cell[len(weekday.FindString(cell)):]
 	var year, month, day, after string
 	if p := yearFirst.FindStringSubmatch(cell); p != nil {

@@ -8,8 +8,11 @@ import (
 // GuessOrder finds out whether the dates in a column have the day or the month
 // first. A number above 12 tells; then whether the dates run on in one order
 // only, as rows of a log do; then points between the numbers, which stand in
-// dates with the day first.
+// dates with the day first. A column of numbers only is days counted.
 func GuessOrder(cells []string) Guess[Order] {
+	if g, ok := guessSerial(cells); ok {
+		return g
+	}
 	var days, months, points, either int
 	var day, month string
 	for _, c := range cells {

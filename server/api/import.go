@@ -10,14 +10,16 @@ import (
 type OldNotes struct {
 	File      string            `json:"file" form:"file" minLength:"1" maxLength:"120" doc:"What it is called."`
 	Text      string            `json:"text" minLength:"1" doc:"The table, a melt in each row, with commas, semicolons or tabs between the cells."`
-	Columns   map[string]string `json:"columns,omitempty" doc:"What each column is, by its name in the table: date, time, number, furnace, crucible, scrap, charged, scrap2, charged2, scrap3, charged3, heel_in, energy, meter_from, meter_to, temp, count, ingots, spill, dross, steel, heel_out, cost or note. Columns that are not named are left out. Without this they are matched by their names, or as the last table with the same columns was."`
+	Columns   map[string]string `json:"columns,omitempty" doc:"What each column is, by its name in the table: date, time, number, furnace, crucible, element, probe, scrap, charged, scrap2, charged2, scrap3, charged3, heel_in, energy, meter_from, meter_to, temp, count, ingots, spill, dross, steel, heel_out, cost or note. Columns that are not named are left out. Without this they are matched by their names, or as the last table with the same columns was."`
 	Delimiter string            `json:"delimiter,omitempty" form:"delimiter" enum:"comma,semicolon,tab" doc:"Found out when it is left out."`
-	Order     string            `json:"order,omitempty" form:"order" enum:"day,month" doc:"What dates have first; found out when it is left out."`
+	Order     string            `json:"order,omitempty" form:"order" enum:"day,month,serial" doc:"What dates have first, or serial for days counted, as spreadsheet programs keep dates; found out when it is left out."`
 	Mark      string            `json:"mark,omitempty" form:"mark" enum:"point,comma" doc:"The decimal mark; found out when it is left out."`
 	Mass      string            `json:"mass,omitempty" form:"mass" enum:"kg,g,lb" doc:"Unit of masses whose cell and heading name none; kg when it is left out."`
 	Degrees   string            `json:"degrees,omitempty" form:"degrees" enum:"C,F" doc:"Unit of temperatures whose cell and heading name none; C when it is left out."`
 	Furnace   int64             `json:"furnace,omitempty" form:"furnace" doc:"Number of the furnace of rows that name none."`
 	Crucible  int64             `json:"crucible,omitempty" form:"crucible" doc:"Number of the crucible of rows that name none."`
+	Element   int64             `json:"element,omitempty" form:"element" doc:"Number of the element set of rows that name none."`
+	Probe     int64             `json:"probe,omitempty" form:"probe" doc:"Number of the thermocouple of rows that name none."`
 	Scale     int64             `json:"scale,omitempty" form:"scale" doc:"Number of the scale. Without one every mass counts as told by eye."`
 	Sure      bool              `json:"sure,omitempty" form:"sure" doc:"The rows that are doubted are right."`
 	Look      bool              `json:"look,omitempty" doc:"Only say what the rows would become."`
