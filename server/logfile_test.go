@@ -104,7 +104,7 @@ func TestALoggersClockThatIsOff(t *testing.T) {
 	melt := "/melts/" + string(code)
 	at := p.leads(melt, "shed.csv", logged(h.At-quantity.Moment(9*quantity.Hour), 30))
 	page := p.open(at)
-	assert.Contains(t, page.text(), "180 rows are left out, since the melt was from")
+	assert.Contains(t, page.text(), "180 rows are left out: from")
 	assert.Contains(t, page.text(), "If the logger's clock was 7 h behind, all of it lies on the melt")
 	g := p.send(page.form(t, at).typed("do", "take"))
 	assert.Equal(t, http.StatusUnprocessableEntity, g.status, "nothing to store")

@@ -130,7 +130,7 @@ func (p LogMatch) says(s quantity.Style) (say []string) {
 		say = append(say, "No reading can be stored yet.")
 	}
 	if d.Outside > 0 {
-		say = append(say, fmt.Sprintf("%s left out, since the melt was from %s to %s and the file runs from %s to %s.", plural(d.Outside, "row is", "rows are"),
+		say = append(say, fmt.Sprintf("%s left out: from %s to %s a reading can be of this melt, and the file runs from %s to %s.", plural(d.Outside, "row is", "rows are"),
 			s.DateTime(p.Window.From), s.DateTime(p.Window.To), s.DateTime(d.From), s.DateTime(d.To)))
 	}
 	if p.Guess != 0 {
