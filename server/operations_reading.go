@@ -19,7 +19,7 @@ import (
 // readingOperations are what programs do with readings.
 var readingOperations = slices.Concat([]offered{
 	offer(operation{method: post, path: readingsPattern, id: "add-readings", least: melter, tag: "melts", summary: "Send readings of a logger or a plug meter.", change: api.TakesSenML,
-		more: "Takes SenML in JSON (RFC 8428), up to 5000 records at a time. The unit says what is read, the name which sensor it is. A reading is told by name, unit and time: sent again it is stored once. What is answered is on disk."}, addReadings),
+		more: "Takes SenML in JSON (RFC 8428), up to 5000 records at a time. The unit says what is read, the name which sensor it is. A reading is told by name, unit and time: sent again it is stored once. What is answered is on disk. A stream (application/sensml+json) may end amid a record: those before it are stored."}, addReadings),
 	offer(operation{method: get, path: readingsPattern, id: "list-readings", least: reader, tag: "melts", summary: "Readings of a melt."}, listReadings),
 }, strikes(operation{path: "/api/v1/melts/{code}/series/{id}", id: "series", least: melter, tag: "melts", summary: "a series of readings"},
 	func(a *app, ctx context.Context, v visit, in *struct {
@@ -48,7 +48,9 @@ func addReadings(a *app, ctx context.Context, v visit, in *struct {
 	if err != nil {
 		return told, err
 	}
-	records, err := senml.Decode(in.RawBody, v.now, batchLimits)
+	limits := batchLimits
+	limits.Open = in.Streamed()
+	records, err := senml.Decode(in.RawBody, v.now, limits)
 	var refused *senml.Refusal
 	if errors.As(err, &refused) {
 		return told, notTaken(place(refused), refused.Error())

@@ -42,6 +42,21 @@ func sends(t *testing.T, q *machine, status int, path, list string, header ...st
 	return read
 }
 
+// RFC 8428, 5.1.2: a stream may end amid a record, a list may not.
+func TestAStreamThatBreaksOffIsKeptAsFarAsItGoes(t *testing.T) {
+	s := newShed(t)
+	q, _ := s.logger(t)
+	begin := float64(s.store.Now()) / 1000
+	stream := fmt.Sprintf(`[{"bn":"probe","bt":%.3f,"bu":"Cel","v":20}, {"t":1,"v":21}, {"t":2,"v":2`, begin)
+	sends(t, q, http.StatusUnprocessableEntity, toMelt, stream)
+	assert.Empty(t, s.readings(t))
+	for range 2 {
+		g := q.ask(post, toMelt, stream, "Content-Type", "application/sensml+json; charset=utf-8")
+		assert.Equal(t, http.StatusOK, g.status, g.body)
+		assert.Equal(t, map[string][]string{"temperature probe": {"0.0 20", "1.0 21"}}, s.readings(t))
+	}
+}
+
 // stored gives the values of all readings by series and second since the epoch.
 func (s *shed) readings(t *testing.T) map[string][]string {
 	t.Helper()

@@ -7,6 +7,7 @@ package senml
 import (
 	"bytes"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"math"
@@ -16,8 +17,12 @@ import (
 	"drosswise/foundry/quantity"
 )
 
-// Media is the type of a list in JSON (RFC 8428, 12.3.1).
-const Media = "application/senml+json"
+// The types in JSON of a list and of a stream, which may be left open (RFC 8428,
+// 12.3.1 and 12.3.2).
+const (
+	Media  = "application/senml+json"
+	Stream = "application/sensml+json"
+)
 
 // Version is the newest version that is read (RFC 8428, 4.4).
 const Version = 10
@@ -29,7 +34,8 @@ const latestRelative = 1 << 28
 // Limits are what a list may have at most. A zero is no limit.
 type Limits struct {
 	Records int
-	Name    int // bytes of a whole name
+	Name    int  // bytes of a whole name
+	Open    bool // it is a stream, which may end after any record or amid one
 }
 
 // Record is a record with all bases added to it.
@@ -78,7 +84,8 @@ type fields struct {
 }
 
 // Decode reads a list. now is what times below 2**28 s are relative to. Records
-// that only set bases give none. Errors are of type [*Refusal].
+// that only set bases give none. Of a stream that ends amid a record, those
+// before it are given (RFC 8428, 5.1.2). Errors are of type [*Refusal].
 func Decode(body []byte, now quantity.Moment, l Limits) ([]Record, error) {
 	d := json.NewDecoder(bytes.NewReader(body))
 	if t, err := d.Token(); err != nil || t != json.Delim('[') {
@@ -91,7 +98,12 @@ func Decode(body []byte, now quantity.Moment, l Limits) ([]Record, error) {
 			return nil, refuse(0, "There are more than %d records. Send them in several lists.", l.Records)
 		}
 		var raw map[string]json.RawMessage
-		if err := d.Decode(&raw); err != nil || raw == nil {
+		if err := d.Decode(&raw); ended(err) {
+			if l.Open {
+				return all, nil
+			}
+			return nil, brokenOff
+		} else if err != nil || raw == nil {
 			return nil, refuse(i, "It is no JSON object.")
 		}
 		f, err := read(i, raw)
@@ -106,13 +118,22 @@ func Decode(body []byte, now quantity.Moment, l Limits) ([]Record, error) {
 			all = append(all, r)
 		}
 	}
-	if _, err := d.Token(); err != nil {
-		return nil, refuse(0, "The list breaks off. Send it once more.")
+	if _, err := d.Token(); ended(err) && l.Open {
+		return all, nil
+	} else if err != nil {
+		return nil, brokenOff
 	}
 	if _, err := d.Token(); err != io.EOF {
 		return nil, refuse(0, "Something stands behind the list. Send one list at a time.")
 	}
 	return all, nil
+}
+
+var brokenOff = refuse(0, "The list breaks off. Send it once more.")
+
+// ended tells that what was read had its end where more was wanted.
+func ended(err error) bool {
+	return errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF)
 }
 
 // read takes a record's fields apart. Labels are told by case; those that are

@@ -97,6 +97,39 @@ func TestReadsTheExamplesOfTheRFC(t *testing.T) {
 	}
 }
 
+// The stream of RFC 8428 (August 2018), section 5.1.2, which ends behind a comma:
+// each record may be told as soon as it is there.
+func TestReadsAStreamAsFarAsItGoes(t *testing.T) {
+	const stream = `[
+		{"bn":"urn:dev:ow:10e2073a01080063","bt":1.320067464e+09,"bu":"%RH","v":21.2},
+		{"t":10,"v":21.3}, {"t":20,"v":21.4}, {"t":30,"v":21.4}, {"t":40,"v":21.5},
+		{"t":50,"v":21.5}, {"t":60,"v":21.5}, {"t":70,"v":21.6}, {"t":80,"v":21.7},
+	`
+	open := limits
+	open.Open = true
+	var is []senml.Record
+	for i, v := range []float64{21.2, 21.3, 21.4, 21.4, 21.5, 21.5, 21.5, 21.6, 21.7} {
+		is = append(is, senml.Record{Name: "urn:dev:ow:10e2073a01080063", Unit: "%RH", At: 1320067464000 + quantity.Moment(10000*i), Value: &v})
+	}
+	got, err := senml.Decode([]byte(stream), now, open)
+	require.NoError(t, err)
+	assert.Equal(t, is, got)
+
+	begun := strings.Index(stream, "[") + 1
+	for n := begun; n <= len(stream); n++ {
+		got, err := senml.Decode([]byte(stream[:n]), now, open)
+		require.NoError(t, err, "%q", stream[:n])
+		assert.Len(t, got, strings.Count(stream[:n], "}"), "%q", stream[:n])
+		_, err = senml.Decode([]byte(stream[:n]), now, limits)
+		assert.EqualError(t, err, "The list breaks off. Send it once more.")
+	}
+	got, err = senml.Decode([]byte(strings.TrimRight(stream, ",\n\t ")+"]"), now, open)
+	require.NoError(t, err, "a stream that was closed")
+	assert.Equal(t, is, got)
+	_, err = senml.Decode([]byte(`[{"n":"a","v":1},{"n":"a","v":}`), now, open)
+	assert.EqualError(t, err, "Record 2: It is no JSON object.")
+}
+
 // RFC 8428, 4.1 and 4.5.3: base values and sums are added; what is below 2**28 s
 // is relative to now.
 func TestAddsBasesAndRelativeTimes(t *testing.T) {

@@ -1,6 +1,7 @@
 package api
 
 import (
+	"mime"
 	"time"
 
 	"github.com/danielgtaylor/huma/v2"
@@ -13,11 +14,18 @@ import (
 type Readings struct {
 	Key     string    `header:"Idempotency-Key" maxLength:"66" doc:"Needed where times hang on when the batch comes: those below 2**28, and all with clock. 8 to 64 letters of a to z, A to Z, 0 to 9 and -. The same batch sent again with the same key and clock is laid on the times of the first."`
 	Clock   time.Time `query:"clock" doc:"What the logger's own clock shows when it sends. All times are then moved by what it is off, unless that is less than two seconds."`
+	Type    string    `header:"Content-Type" hidden:"true"`
 	RawBody []byte
 }
 
-// TakesSenML describes what comes in: a list as RFC 8428 has it, under its own
-// type or as plain JSON.
+// Streamed says that what came is a stream, which may end amid a record.
+func (r Readings) Streamed() bool {
+	kind, _, _ := mime.ParseMediaType(r.Type)
+	return kind == senml.Stream
+}
+
+// TakesSenML describes what comes in: a list or a stream as RFC 8428 has them,
+// under their own types, or a list as plain JSON.
 func TakesSenML(op *huma.Operation) {
 	text, number := &huma.Schema{Type: huma.TypeString}, &huma.Schema{Type: huma.TypeNumber}
 	fields := map[string]*huma.Schema{}
@@ -31,7 +39,7 @@ func TakesSenML(op *huma.Operation) {
 	fields["u"] = &huma.Schema{Type: huma.TypeString, Description: "Cel or K, W or kW, J, Wh or kWh (a counter), V or mV, A or mA. Readings in other units are passed over. What stands in s beside W is a counter in J."}
 	list := &huma.MediaType{Schema: &huma.Schema{Type: huma.TypeArray, Items: &huma.Schema{Type: huma.TypeObject, Properties: fields, AdditionalProperties: true, Description: "A record of RFC 8428."}}}
 	op.SkipValidateBody = true // senml.Decode says what is wrong, record by record
-	op.RequestBody = &huma.RequestBody{Required: true, Content: map[string]*huma.MediaType{senml.Media: list, "application/json": list}}
+	op.RequestBody = &huma.RequestBody{Required: true, Content: map[string]*huma.MediaType{senml.Media: list, senml.Stream: list, "application/json": list}}
 }
 
 // Asking says which readings are wanted.
