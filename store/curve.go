@@ -83,9 +83,10 @@ func (s *Store) MakeCurve(ctx context.Context, meltID int64) (r curve.Report, er
 	if err != nil {
 		return r, fmt.Errorf("curve: %w", err)
 	}
-	_, err = s.write.ExecContext(ctx, "INSERT INTO melt_curve VALUES (?,?,?) ON CONFLICT (melt_id) DO UPDATE SET version = excluded.version, body = excluded.body", meltID, version, body)
+	_, err = s.write.ExecContext(ctx, "INSERT INTO melt_curve (melt_id, version, body, upto) VALUES (?,?,?,?) ON CONFLICT (melt_id) DO UPDATE SET version = excluded.version, body = excluded.body, upto = excluded.upto", meltID, version, body, r.To)
 	if err != nil {
 		return r, fmt.Errorf("curve: %w", err)
 	}
+	s.shown.Add(1)
 	return r, nil
 }

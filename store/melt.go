@@ -198,17 +198,22 @@ func (s *Store) CodeOf(ctx context.Context, line int64) (melt.Code, error) {
 	return code, found("line", err)
 }
 
-// Version names what is written in a melt: it is another after every line,
-// every photo and every strike.
+// shownEvery is how much newer readings have to be for a watching phone to hear
+// of them: a logger that sends each second must not keep its page loading.
+const shownEvery = 10 * quantity.Second
+
+// Version names what is shown of a melt: it is another after every line, every
+// photo and every strike, and once in a while as its curves go on.
 func (s *Store) Version(ctx context.Context, code melt.Code) (string, error) {
-	var line, strike, photo, struck int64
+	var line, strike, photo, struck, curve int64
 	err := s.read.QueryRowContext(ctx, `
 		SELECT coalesce((SELECT max(id) FROM line WHERE melt_id = m.id), 0),
 			coalesce((SELECT max(k.id) FROM line l JOIN strike k ON k.line_id = l.id WHERE l.melt_id = m.id), 0),
 			coalesce((SELECT max(p.id) FROM line l JOIN photo p ON p.line_id = l.id WHERE l.melt_id = m.id), 0),
-			coalesce((SELECT max(k.id) FROM line l JOIN photo p ON p.line_id = l.id JOIN photo_strike k ON k.photo_id = p.id WHERE l.melt_id = m.id), 0)
-		FROM melt m WHERE m.code = ?`, code).Scan(&line, &strike, &photo, &struck)
-	return fmt.Sprintf("%d-%d-%d-%d", line, strike, photo, struck), found("melt", err)
+			coalesce((SELECT max(k.id) FROM line l JOIN photo p ON p.line_id = l.id JOIN photo_strike k ON k.photo_id = p.id WHERE l.melt_id = m.id), 0),
+			coalesce((SELECT upto FROM melt_curve WHERE melt_id = m.id), 0) / ?
+		FROM melt m WHERE m.code = ?`, shownEvery, code).Scan(&line, &strike, &photo, &struck, &curve)
+	return fmt.Sprintf("%d-%d-%d-%d-%d", line, strike, photo, struck, curve), found("melt", err)
 }
 
 // LineWithKey gives the number of the line of a melt that has a key. It

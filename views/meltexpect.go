@@ -3,6 +3,7 @@ package views
 import (
 	"strings"
 
+	"drosswise/foundry/curve"
 	"drosswise/foundry/melt"
 	"drosswise/foundry/quantity"
 	"drosswise/foundry/recovery"
@@ -19,6 +20,9 @@ func (m Melt) glances(s quantity.Style) []glance {
 		spec, _ := melt.SpecOf(melt.Temperature)
 		read = glance{"Last read", s.Temperature(*l.Temp), strings.ToLower(spec.Label(l.Which)) + ", " + s.Clock(l.At)}
 	}
+	if name, last, ok := m.probed(); ok {
+		read = glance{"Last read", s.Temperature(quantity.Temperature(last.Value)), name + ", " + s.Clock(last.At)}
+	}
 	metal := glance{"Metal to expect", "–", "nothing charged yet"}
 	switch x := m.Expect; {
 	case x != nil:
@@ -28,6 +32,19 @@ func (m Melt) glances(s quantity.Style) []glance {
 		metal.More = "too little is known of what is charged"
 	}
 	return []glance{read, metal}
+}
+
+// probed is the last temperature that a logger sent, if none was written down
+// since.
+func (m Melt) probed() (name string, last curve.Sample, ok bool) {
+	if m.Curves == nil {
+		return "", last, false
+	}
+	name, last, ok = m.Curves.Report.Temperature()
+	if l, written := melt.Last(m.standing(), melt.Temperature); written && l.At >= last.At {
+		return "", last, false
+	}
+	return name, last, ok
 }
 
 // mass is a share of the charge as a range of masses.

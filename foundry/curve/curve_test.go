@@ -285,3 +285,25 @@ func TestReportTakesTheBestEnergy(t *testing.T) {
 	assert.Len(t, r.Curves, 4)
 	assert.Equal(t, curve.Report{}, curve.Work(nil))
 }
+
+func TestTheLastTemperatureIsOfTheFirstSensorThatStillReads(t *testing.T) {
+	_, _, ok := curve.Work(nil).Temperature()
+	assert.False(t, ok)
+	at := func(second int, celsius int64) curve.Sample {
+		return curve.Sample{At: 1773498000000 + quantity.Moment(second)*1000, Value: celsius * 100}
+	}
+	sensor := func(id int64, c curve.Channel, name string, samples ...curve.Sample) curve.Numbered {
+		return curve.Numbered{ID: id, Series: curve.Series{Channel: c, Name: name, Samples: samples}}
+	}
+	gone := sensor(1, curve.Temperature, "gone", at(0, 300), at(10, 301))
+	metal := sensor(2, curve.Temperature, "metal", at(0, 600), at(100, 610))
+	wall := sensor(3, curve.Temperature, "wall", at(1, 900), at(101, 910))
+	plug := sensor(4, curve.Power, "plug", at(0, 1500), at(200, 1500))
+	name, last, ok := curve.Work([]curve.Numbered{gone, metal, wall, plug}).Temperature()
+	assert.True(t, ok)
+	assert.Equal(t, "metal", name)
+	assert.Equal(t, at(100, 610), last)
+	name, last, _ = curve.Work([]curve.Numbered{gone}).Temperature()
+	assert.Equal(t, "gone", name)
+	assert.Equal(t, at(10, 301), last)
+}

@@ -71,6 +71,37 @@ func Work(all []Numbered) Report {
 	return r
 }
 
+// stillReading is how far a sensor may be behind the newest of all and still be
+// taken to read.
+const stillReading = quantity.Minute
+
+// Temperature gives the last temperature and the sensor that read it: the first
+// one of those that still read, so that two that send in turns do not take each
+// other's place. Readings that were doubted are none. ok is false where nothing
+// read a temperature.
+func (r Report) Temperature() (name string, last Sample, ok bool) {
+	var read []Curve
+	var newest quantity.Moment
+	for _, c := range r.Curves {
+		if c.Channel == Temperature && len(c.Runs) > 0 {
+			read = append(read, c)
+			newest = max(newest, c.last().At)
+		}
+	}
+	for _, c := range read {
+		if newest.Since(c.last().At) <= stillReading {
+			return c.Name, c.last(), true
+		}
+	}
+	return "", last, false
+}
+
+// last is the newest sample that is drawn; thinning keeps it.
+func (c Curve) last() Sample {
+	run := c.Runs[len(c.Runs)-1]
+	return run[len(run)-1]
+}
+
 // draw thins a course run by run. A gap that is no wider than a pixel is not seen
 // and breaks nothing.
 func (c *Curve) draw(k Course, from, to quantity.Moment) {

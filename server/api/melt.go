@@ -54,7 +54,7 @@ func HeadingOf(h melt.Heading, state melt.State) Heading {
 // the figures that they make.
 type Melt struct {
 	Heading
-	Version string      `json:"version" doc:"Changes with every line and strike."`
+	Version string      `json:"version" doc:"Changes with every line, photo and strike, and while readings come about every 10 seconds."`
 	Lines   []Line      `json:"lines" nullable:"false"`
 	Sheet   sheet.Sheet `json:"sheet" doc:"Masses in kg, energies in kWh, ratios as fractions of 1, times in hours, costs in units of the currency. x is the figure, u its standard uncertainty; lacks says what is missing for it."`
 	Flags   []string    `json:"flags" nullable:"false" doc:"What does not fit and wants a look, in words."`
