@@ -17,25 +17,80 @@ import (
 // (ANSI/ASME Y14.1, size A).
 var papers = map[string][2]float64{"a4": {210, 297}, "letter": {215.9, 279.4}}
 
-// The labels, what lies between them and twice the margin come to the paper.
-func TestEveryStockFillsItsPaper(t *testing.T) {
+// sold are labels of these sizes in 1/100 mm, as a word processor has them: from
+// label to label across and down, wide and high, and what is left free at the
+// left and above (LibreOffice, extras/source/labels/labels.xml, read 2026). Those
+// of 63.5 × 33.9 mm are there half a millimetre wider.
+var sold = map[string][6]float64{
+	"a4-3x8":       {7000, 3700, 7000, 3700, 0, 0},
+	"a4-3x8-apart": {6654, 3386, 6400, 3386, 646, 1306},
+	"a4-3x7":       {6604, 3810, 6350, 3810, 720, 1515},
+	"a4-2x7":       {10160, 3810, 9906, 3810, 467, 1515},
+	"letter-3x10":  {6985, 2540, 6668, 2540, 478, 1270},
+	"letter-2x7":   {10636, 3387, 10160, 3387, 396, 2117},
+	"letter-2x5":   {10636, 5080, 10160, 5080, 396, 1270},
+}
+
+// printersPlay is how far a sheet may lie off in a printer, in mm (common
+// practice, no source).
+const printersPlay = 1.0
+
+// The middle of each label lies where it is on the papers that are sold.
+func TestLabelsLieAsOnThePapersSold(t *testing.T) {
+	for _, s := range Stocks {
+		of := measures(t, s)
+		is, ok := sold[s.Name]
+		if _, sheets := of["paper-wide"]; !sheets {
+			assert.False(t, ok, s.Name)
+			continue
+		}
+		require.True(t, ok, s.Name)
+		for n, what := range []string{"across", "down"} {
+			size := []float64{of["wide"], of["high"]}[n]
+			pitch := size + of[what]
+			first := []float64{of["left"], of["top"]}[n] + size/2
+			count := []float64{of["columns"], of["rows"]}[n]
+			its := is[4+n]/100 + is[2+n]/200
+			assert.InDelta(t, is[2+n]/100, size, 0.51, "%s: size %s", s.Name, what)
+			assert.InDelta(t, its, first, printersPlay, "%s: first label %s", s.Name, what)
+			assert.InDelta(t, its+(count-1)*is[n]/100, first+(count-1)*pitch, printersPlay, "%s: last label %s", s.Name, what)
+		}
+	}
+}
+
+// measures are what the style sheet says of a paper.
+func measures(t *testing.T, s Stock) map[string]float64 {
+	t.Helper()
+	of := map[string]float64{}
+	for _, m := range regexp.MustCompile(`--([a-z-]+): ([0-9.]+)(mm)?;`).FindAllStringSubmatch(ruleOf(t, s), -1) {
+		var err error
+		of[m[1]], err = strconv.ParseFloat(m[2], 64)
+		require.NoError(t, err)
+	}
+	return of
+}
+
+// ruleOf is a paper's rule in the style sheet.
+func ruleOf(t *testing.T, s Stock) string {
+	t.Helper()
 	sheet, err := os.ReadFile("../../static/label.css")
 	require.NoError(t, err)
+	rule := regexp.MustCompile(`(?m)^\.` + regexp.QuoteMeta(s.Name) + ` \{ (.*) \}$`).FindStringSubmatch(string(sheet))
+	require.NotNil(t, rule, "%s is not in the style sheet", s.Name)
+	return rule[1]
+}
+
+// The labels, what lies between them and twice the margin come to the paper.
+func TestEveryStockFillsItsPaper(t *testing.T) {
 	for _, s := range Stocks {
-		rule := regexp.MustCompile(`(?m)^\.` + regexp.QuoteMeta(s.Name) + ` \{ (.*) \}$`).FindStringSubmatch(string(sheet))
-		require.NotNil(t, rule, "%s is not in the style sheet", s.Name)
-		of := map[string]float64{}
-		for _, m := range regexp.MustCompile(`--([a-z-]+): ([0-9.]+)(mm)?;`).FindAllStringSubmatch(rule[1], -1) {
-			of[m[1]], err = strconv.ParseFloat(m[2], 64)
-			require.NoError(t, err)
-		}
+		of := measures(t, s)
 		name, _, sheets := strings.Cut(s.Name, "-")
 		paper, ok := papers[name]
 		assert.Equal(t, sheets, ok, s.Name)
 		if !ok {
 			continue
 		}
-		assert.Contains(t, rule[1], "page: "+name+";", s.Name)
+		assert.Contains(t, ruleOf(t, s), "page: "+name+";", s.Name)
 		assert.Equal(t, paper, [2]float64{of["paper-wide"], of["paper-high"]}, s.Name)
 		assert.Equal(t, [2]float64{float64(s.Columns), float64(s.Rows)}, [2]float64{of["columns"], of["rows"]}, s.Name)
 		assert.InDelta(t, paper[0], 2*of["left"]+of["columns"]*of["wide"]+(of["columns"]-1)*of["across"], 0.15, "%s: across the paper", s.Name)

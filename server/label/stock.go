@@ -14,7 +14,7 @@ type Stock struct {
 
 // Stocks are the papers, the usual ones first. Their measures are the common
 // ones of labels sold for A4 and Letter; the tests hold that they fill the
-// paper.
+// paper and lie where those do.
 var Stocks = []Stock{
 	{"a4-3x8", "A4, 24 labels of 70 × 37 mm", 3, 8},
 	{"a4-3x8-apart", "A4, 24 labels of 63.5 × 33.9 mm", 3, 8},
