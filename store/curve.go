@@ -13,7 +13,7 @@ import (
 
 // curveArithmetic is raised when reports of the same readings come out
 // otherwise: then each is made anew when it is next wanted.
-const curveArithmetic = 1
+const curveArithmetic = 2
 
 // version names what a report is made of: which series stand, and how many
 // readings each has, since none is ever changed.

@@ -40,7 +40,10 @@ func Clean(c Channel, samples []Sample) Course {
 	case Energy:
 		k.unglitch()
 	case Power:
+		k.unsurge(least)
 		k.small()
+	case Voltage, Current:
+		k.unsurge(1_000)
 	}
 	k.Step = usualStep(k.Samples)
 	for i := 1; i < len(k.Samples); i++ {
@@ -198,6 +201,35 @@ func (k *Course) unspike() {
 		k.Doubts = append(k.Doubts, d)
 	}
 	k.Samples = kept
+}
+
+// unsurge leaves out single readings of power, volts or amperes beyond three
+// times the most that two readings in a row reach. An element that switches
+// faster than the logger reads stands alone too, so that where more than one in
+// a hundred stands out, or two in a row never reach the floor, none is touched.
+// Common practice, no source.
+func (k *Course) unsurge(floor int64) {
+	const times, oneIn = 3, 100
+	var held int64
+	for i := 1; i < len(k.Samples); i++ {
+		held = max(held, min(abs(k.Samples[i-1].Value), abs(k.Samples[i].Value)))
+	}
+	d := Doubt{Kind: Spiked}
+	kept := make([]Sample, 0, len(k.Samples))
+	for _, x := range k.Samples {
+		if abs(x.Value) <= times*held {
+			kept = append(kept, x)
+			continue
+		}
+		if d.Count == 0 {
+			d.At = x.At
+		}
+		d.Count++
+	}
+	if held < floor || d.Count == 0 || d.Count > 1+len(k.Samples)/oneIn {
+		return
+	}
+	k.Samples, k.Doubts = kept, append(k.Doubts, d)
 }
 
 // unglitch leaves out readings of a counter without which it would not go back.

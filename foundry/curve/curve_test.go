@@ -54,6 +54,31 @@ func TestEnergyOfKnownCurves(t *testing.T) {
 	}
 }
 
+// A plug that switches beside the heater sends one reading that no furnace takes.
+func TestSurgesOfPowerAreLeftOut(t *testing.T) {
+	for c, most := range map[curve.Channel]float64{curve.Power: 99000, curve.Voltage: 4000, curve.Current: 600} {
+		usual := map[curve.Channel]float64{curve.Power: 1800, curve.Voltage: 230, curve.Current: 7.8}[c]
+		k := curve.Clean(c, sample(c, 10, 5000, func(t float64) float64 {
+			if t == 1000 {
+				return most
+			}
+			return usual
+		}))
+		require.Len(t, k.Doubts, 1, c)
+		assert.Equal(t, curve.Spiked, k.Doubts[0].Kind)
+		assert.Equal(t, 1, k.Doubts[0].Count)
+		assert.Len(t, k.Samples, 500)
+		if c == curve.Power {
+			f, _ := k.Integrated()
+			assert.InEpsilon(t, 1800*5000, f.Joules, 1e-9)
+		}
+	}
+	short := sample(curve.Power, 30, 9000, func(t float64) float64 { return 60 + 1800*float64(1-min(1, int(t/30)%5)) })
+	k := curve.Clean(curve.Power, short)
+	assert.Empty(t, k.Doubts, "an element that is on for one reading in five")
+	assert.Equal(t, short, k.Samples)
+}
+
 // Volts times amperes of a heater: 230 V rms at 35.3 Ω is 1498.58 W (Ohm's law).
 func TestEnergyOfVoltsAndAmperes(t *testing.T) {
 	volts := curve.Clean(curve.Voltage, sample(curve.Voltage, 7, 3610, func(t float64) float64 { return 230 + 5*math.Sin(t/600) }))
