@@ -165,11 +165,18 @@ func (s *Store) Wears(ctx context.Context) (map[int64]kit.Wear, error) {
 	return all, rows.Err()
 }
 
-// AddKit adds a piece of kit and gives its id; the same key adds it once. A
-// name or furnace letter that is taken is an ErrConflict.
+// AddKit adds a piece of kit and gives its id; the same key adds it once, with
+// other content it is an ErrConflict. So is a name or furnace letter that is taken.
 func (s *Store) AddKit(ctx context.Context, by int64, it kit.Item) (id int64, err error) {
 	err = s.change(ctx, by, func(t *tx) error {
 		err := t.QueryRowContext(ctx, "SELECT id FROM kit WHERE key = ?", it.Key).Scan(&id)
+		if err == nil {
+			had, err := kitItem(ctx, t, id)
+			if err != nil {
+				return err
+			}
+			return alike("piece of kit", append(kitValues(had), had.Kind), append(kitValues(it), it.Kind))
+		}
 		if !errors.Is(err, sql.ErrNoRows) {
 			return err
 		}

@@ -149,7 +149,7 @@ func beliefs(ctx context.Context, q querier) (map[int64]Belief, error) {
 }
 
 // Believe writes what the shop believes of a source from now on; the same key
-// writes it once.
+// writes it once, with other content it is an ErrConflict.
 func (s *Store) Believe(ctx context.Context, by, sourceID int64, key string, b Belief) error {
 	ppm := func(x *recovery.Belief) (mean, sd any) {
 		if x == nil {
@@ -163,10 +163,16 @@ func (s *Store) Believe(ctx context.Context, by, sourceID int64, key string, b B
 		}
 		metalMean, metalSD := ppm(b.Metal)
 		drossMean, drossSD := ppm(b.Dross)
-		_, err := t.ExecContext(ctx, `INSERT INTO belief (key, source_id, at, person_id, metal_mean, metal_sd, dross_mean, dross_sd)
+		r, err := t.ExecContext(ctx, `INSERT INTO belief (key, source_id, at, person_id, metal_mean, metal_sd, dross_mean, dross_sd)
 			VALUES (?,?,?,?,?,?,?,?) ON CONFLICT (key) DO NOTHING`, key, sourceID, t.now, by, metalMean, metalSD, drossMean, drossSD)
 		if err != nil {
 			return fmt.Errorf("believe: %w", err)
+		}
+		if n, err := r.RowsAffected(); err != nil || n == 0 {
+			var same bool
+			err = errors.Join(err, t.QueryRowContext(ctx, `SELECT source_id = ? AND metal_mean IS ? AND metal_sd IS ? AND dross_mean IS ? AND dross_sd IS ? FROM belief WHERE key = ?`,
+				sourceID, metalMean, metalSD, drossMean, drossSD, key).Scan(&same))
+			return errors.Join(err, alike("belief", same, true))
 		}
 		t.refigured()
 		return nil

@@ -52,13 +52,17 @@ func sourceValues(p scrap.Source) []any {
 	return []any{p.Name, p.Form, p.Coating, p.Alloy, p.Sure, p.Paid, p.Fetches, h.Hollow, h.Wet, h.Magnesium, h.ZincLead, h.Batteries, p.Note, p.Ended}
 }
 
-// AddSource adds a kind of scrap and gives its id; the same key adds it once.
-// A name that is taken is an ErrConflict.
+// AddSource adds a kind of scrap and gives its id; the same key adds it once,
+// with other content it is an ErrConflict. So is a name that is taken.
 func (s *Store) AddSource(ctx context.Context, by int64, p scrap.Source) (id int64, err error) {
 	err = s.change(ctx, by, func(t *tx) error {
-		err := t.QueryRowContext(ctx, "SELECT id FROM source WHERE key = ?", p.Key).Scan(&id)
-		if !errors.Is(err, sql.ErrNoRows) {
-			return err
+		had, err := collect(ctx, t, scanSource, sources+" WHERE key = ?", p.Key)
+		if err != nil {
+			return fmt.Errorf("add source: %w", err)
+		}
+		if len(had) > 0 {
+			id, had[0].Ended = had[0].ID, p.Ended
+			return alike("kind of scrap", sourceValues(had[0]), sourceValues(p))
 		}
 		id, err = t.addSource(ctx, p)
 		return err

@@ -3,6 +3,7 @@ package store
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"sync"
 	"time"
@@ -132,7 +133,8 @@ func tariffs(ctx context.Context, q querier) ([]Tariff, error) {
 	return all, rows.Err()
 }
 
-// AddTariff adds a price of electricity. The same key adds it once.
+// AddTariff adds a price of electricity. The same key adds it once, with other
+// content it is an ErrConflict.
 func (s *Store) AddTariff(ctx context.Context, by int64, p Tariff) error {
 	return s.change(ctx, by, func(t *tx) error {
 		r, err := t.ExecContext(ctx, "INSERT INTO tariff (key, from_at, price, created_at, person_id) VALUES (?,?,?,?,?) ON CONFLICT (key) DO NOTHING",
@@ -141,7 +143,16 @@ func (s *Store) AddTariff(ctx context.Context, by int64, p Tariff) error {
 			return fmt.Errorf("add tariff: %w", err)
 		}
 		if n, err := r.RowsAffected(); err != nil || n == 0 {
-			return err
+			var same bool
+			err = errors.Join(err, t.QueryRowContext(ctx, `SELECT from_at = ? AND price = ? AND ? = (SELECT count(*) FROM tariff_band WHERE tariff_id = tariff.id)
+				FROM tariff WHERE key = ?`, p.From, p.Price, len(p.Bands), p.Key).Scan(&same))
+			for _, b := range p.Bands {
+				var there bool
+				err = errors.Join(err, t.QueryRowContext(ctx, `SELECT EXISTS (SELECT 1 FROM tariff_band b JOIN tariff ON tariff.id = b.tariff_id
+					WHERE tariff.key = ? AND b.from_minute = ? AND b.to_minute = ? AND b.price = ?)`, p.Key, b.FromMinute, b.ToMinute, b.Price).Scan(&there))
+				same = same && there
+			}
+			return errors.Join(err, alike("price", same, true))
 		}
 		id, err := r.LastInsertId()
 		if err != nil {
