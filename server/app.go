@@ -162,6 +162,8 @@ func limited(next http.Handler) http.Handler {
 			most = maxOldBody
 		case takesLogFile(r):
 			most = maxLogBody
+		case takesReadings(r):
+			most = maxReadings
 		}
 		r.Body = http.MaxBytesReader(w, r.Body, most)
 		next.ServeHTTP(w, r)

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"net/http"
 
+	"github.com/danielgtaylor/huma/v2"
+
 	"drosswise/foundry/notebook"
 	"drosswise/foundry/table"
 	"drosswise/server/api"
@@ -12,10 +14,13 @@ import (
 	"drosswise/views"
 )
 
+// importsPath takes as large a table as the page does.
+const importsPath = "/api/v1/imports"
+
 // importOperations are what programs do with tables of old melts.
 var importOperations = []offered{
 	offer(operation{method: get, path: "/api/v1/imports", id: "list-imports", least: reader, tag: "melts", summary: "Old notes that were brought in, the newest first."}, listImports),
-	offer(operation{method: post, path: "/api/v1/imports", id: "import-melts", least: melter, tag: "melts", summary: "Bring in a table of old melts.", more: "All rows that can be melts come in, or none. A row that is in the book already changes nothing."}, importMelts),
+	offer(operation{method: post, path: importsPath, change: func(op *huma.Operation) { op.MaxBodyBytes = maxOldBody }, id: "import-melts", least: melter, tag: "melts", summary: "Bring in a table of old melts.", more: "All rows that can be melts come in, or none. A row that is in the book already changes nothing."}, importMelts),
 	offer(operation{method: get, path: "/api/v1/imports/{id}", id: "get-import", least: reader, tag: "melts", summary: "An import and its melts."}, getImport),
 	offer(operation{method: post, path: "/api/v1/imports/{id}/strike", id: "strike-import", least: melter, tag: "melts", summary: "Make all melts of an import void.", more: "Its rows can come in again. This is not put back."}, strikeImport),
 }

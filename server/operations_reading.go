@@ -9,6 +9,8 @@ import (
 	"strings"
 	"time"
 
+	"github.com/danielgtaylor/huma/v2"
+
 	"drosswise/foundry/melt"
 	"drosswise/foundry/quantity"
 	"drosswise/foundry/senml"
@@ -16,9 +18,15 @@ import (
 	"drosswise/store"
 )
 
+// takesBatch describes a batch of readings, and makes room for a full one.
+func takesBatch(op *huma.Operation) {
+	api.TakesSenML(op)
+	op.MaxBodyBytes = maxReadings
+}
+
 // readingOperations are what programs do with readings.
 var readingOperations = slices.Concat([]offered{
-	offer(operation{method: post, path: readingsPattern, id: "add-readings", least: melter, tag: "melts", summary: "Send readings of a logger or a plug meter.", change: api.TakesSenML,
+	offer(operation{method: post, path: readingsPattern, id: "add-readings", least: melter, tag: "melts", summary: "Send readings of a logger or a plug meter.", change: takesBatch,
 		more: "Takes SenML in JSON (RFC 8428), up to 5000 records at a time. The unit says what is read, the name which sensor it is. A reading is told by name, unit and time: sent again it is stored once. What is answered is on disk. A stream (application/sensml+json) may end amid a record: those before it are stored."}, addReadings),
 	offer(operation{method: get, path: readingsPattern, id: "list-readings", least: reader, tag: "melts", summary: "Readings of a melt."}, listReadings),
 }, strikes(operation{path: "/api/v1/melts/{code}/series/{id}", id: "series", least: melter, tag: "melts", summary: "a series of readings"},

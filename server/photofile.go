@@ -28,15 +28,25 @@ const maxOldBody = 5 << 20
 // maxLogBody is the same for a form with a logger's file.
 const maxLogBody = 9 << 20
 
+// maxReadings is room for as many records as one batch may have, each with all
+// that a logger usually writes in it.
+const maxReadings = 2 << 20
+
 // takesOldNotes reports whether a request is one that a file of old notes comes
 // with.
 func takesOldNotes(r *http.Request) bool {
-	return r.Method == http.MethodPost && r.URL.Path == oldNotesPath
+	return r.Method == http.MethodPost && (r.URL.Path == oldNotesPath || r.URL.Path == importsPath)
 }
 
 // takesLogFile reports whether a request is one that a logger's file comes with.
 func takesLogFile(r *http.Request) bool {
 	return r.Method == http.MethodPost && strings.HasPrefix(r.URL.Path, "/melts/") && strings.HasSuffix(r.URL.Path, "/readings")
+}
+
+// takesReadings reports whether a request is one that a logger sends its
+// readings with.
+func takesReadings(r *http.Request) bool {
+	return r.Method == http.MethodPost && strings.HasPrefix(r.URL.Path, "/api/v1/melts/") && strings.HasSuffix(r.URL.Path, "/readings")
 }
 
 // takesPhoto reports whether a request is one that a photo comes with.

@@ -115,6 +115,20 @@ func TestReadingsSentAgainAreStoredOnce(t *testing.T) {
 }
 
 // A logger whose clock stands still in another hour says what it shows.
+// README and the document say how many readings one batch may have: as many as
+// that must come in, written as JSON libraries write them.
+func TestFullBatchComesIn(t *testing.T) {
+	s := newShed(t)
+	q, _ := s.logger(t)
+	var b strings.Builder
+	for i := range 5000 {
+		fmt.Fprintf(&b, `, {"n": "shed:furnace/thermocouple-1", "t": %.3f, "u": "Cel", "v": %.12f}`, float64(s.store.Now())/1000-5000+float64(i), 700+math.Sin(float64(i)))
+	}
+	got := sends(t, q, http.StatusOK, toMelt, "["+b.String()[2:]+"]")
+	assert.EqualValues(t, 5000, got["stored"])
+	assert.Equal(t, http.StatusRequestEntityTooLarge, q.ask(post, toMelt, "["+strings.Repeat(" ", maxReadings)+"]", "Content-Type", "application/senml+json").status)
+}
+
 func TestReadingsOfAClockThatIsOff(t *testing.T) {
 	s := newShed(t)
 	q, _ := s.logger(t)
