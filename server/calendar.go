@@ -73,7 +73,7 @@ func newCalendar(shop string) *ical.Calendar {
 	cal.SetMethod(ical.MethodPublish)
 	cal.SetCalscale("GREGORIAN")
 	cal.SetXWRCalName("Due in " + shop)
-	cal.SetRefreshInterval("PT6H", ical.WithValue("DURATION"))
+	cal.SetRefreshInterval("PT6H") // says VALUE=DURATION itself
 	return cal
 }
 

@@ -82,6 +82,7 @@ func TestCalendarOfWhatIsDue(t *testing.T) {
 	}
 	events, raw := d.feed(path)
 	assert.NotContains(t, raw, "Shed keeper", "no names of people")
+	assert.Contains(t, raw, "\r\nREFRESH-INTERVAL;VALUE=DURATION:PT6H\r\n", "each parameter once (RFC 5545, 3.2)")
 	assert.NotContains(t, raw, strings.TrimSuffix(strings.TrimPrefix(path, "/due/"), ".ics"))
 	days, numbers := map[string]string{}, map[string]string{}
 	for _, e := range events {

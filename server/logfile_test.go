@@ -153,7 +153,7 @@ func TestALoggersFileThatIsNone(t *testing.T) {
 	code := p.workedMelt(habits["kg and point"])
 	other := p.start("15:00")
 	melt := "/melts/" + string(code)
-	for body, told := range map[string]string{"": "Choose the file first.", "PK\x03\x04zip": "workbook", "Time,Temp\n": "no rows under them"} {
+	for body, told := range map[string]string{"": "There is nothing in the file.", "PK\x03\x04zip": "workbook", "Time,Temp\n": "no rows under them"} {
 		g := p.handsTo(melt+"/readings", "x.csv", body)
 		assert.Equal(t, http.StatusUnprocessableEntity, g.status)
 		assert.Contains(t, g.text(), told)

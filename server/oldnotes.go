@@ -83,7 +83,7 @@ func sendOldNotes(a *app, w http.ResponseWriter, r *http.Request, v visit) error
 	if err != nil {
 		return err
 	}
-	if len(file.body) == 0 {
+	if file.name == "" && len(file.body) == 0 {
 		f.fault("file", "Choose the file first.")
 	} else if _, err := table.Read(file.body, 0, oldLimits); err != nil {
 		f.fault("file", sentenceOfTable(err))

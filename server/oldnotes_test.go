@@ -195,7 +195,7 @@ func TestOldNotesRefused(t *testing.T) {
 	s := newShed(t)
 	p := s.settled(t, habits["kg and point"])
 	for name, c := range map[string]struct{ body, says string }{
-		"nothing":     {"", "Choose the file first."},
+		"nothing":     {"", "There is nothing in the file."},
 		"a workbook":  {"PK\x03\x04xl/workbook.xml", "save the sheet as CSV"},
 		"a picture":   {"\x89PNG\r\n\x1a\n\x00\x00", "This is not a text file."},
 		"open quote":  {"Date,Note\n2025-02-01,\"dry\n2025-02-02,wet\n", "Line 2 of the file: a quotation mark opens here"},

@@ -115,7 +115,7 @@ var named = []struct {
 }
 
 // timely are the words in a heading that say that the column is a time.
-var timely = []string{"time", "date", "timestamp", "datetime", "datum", "zeit", "uhrzeit", "zeitstempel", "heure", "fecha", "hora", "elapsed", "when", "clock", "seconds", "minutes", "hours", "s", "sec", "min", "ms", "unix", "epoch"}
+var timely = []string{"time", "date", "timestamp", "datetime", "datum", "zeit", "uhrzeit", "zeitstempel", "heure", "fecha", "hora", "elapsed", "when", "clock", "seconds", "minutes", "hours", "s", "sec", "min", "ms", "unix", "epoch", "ts"}
 
 func tokens(heading string) []string {
 	return strings.FieldsFunc(strings.ToLower(heading), func(r rune) bool {

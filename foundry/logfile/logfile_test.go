@@ -71,6 +71,7 @@ func TestReadsWhatLoggersWrite(t *testing.T) {
 		"month first, halves": {"Date Time,Probe\n11/3/2026 2:00:00 PM,20.5\n11/3/2026 2:00:10 PM,21\n",
 			func(m *logfile.Match) { m.Order = table.MonthFirst }},
 		"Unix time":         {"time,temperature\n1793710800,20.5\n1793710810,21\n", nil},
+		"ts":                {"ts,temperature\n1793710800000,20.5\n1793710810000,21\n", nil},
 		"Unix milliseconds": {"time,temperature\n1793710800000,20.5\n1793710810000,21\n", nil},
 		"seconds":           {"Time (s),Temp\n0,20.5\n10,21\n", start},
 		"minutes":           {"elapsed min,Temp\n0,20.5\n0.16666667,21\n", start},

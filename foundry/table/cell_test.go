@@ -87,6 +87,7 @@ func TestReadsDatesAsPeopleWriteThem(t *testing.T) {
 		{"1.3.2024", table.DayFirst, "2024-03-01"}, {"1. 3. 2024", table.DayFirst, "2024-03-01"}, {"01-03-24", table.DayFirst, "2024-03-01"},
 		{"3/1/2024", table.MonthFirst, "2024-03-01"}, {"3/1/24", table.MonthFirst, "2024-03-01"}, {"1/3/98", table.DayFirst, "1998-03-01"},
 		{"1 Mar 2024", table.MonthFirst, "2024-03-01"}, {"1st March 2024", table.DayFirst, "2024-03-01"}, {"March 1, 2024", table.DayFirst, "2024-03-01"},
+		{"3. Mai 2024", table.DayFirst, "2024-05-03"}, {"1. März 2024", table.DayFirst, "2024-03-01"}, {"31 Dez. 2024", table.DayFirst, "2024-12-31"},
 		{"Fri 1-Mar-24", table.DayFirst, "2024-03-01"}, {"29.2.2024", table.DayFirst, "2024-02-29"}, {"Mon, 4 March 2024", table.DayFirst, "2024-03-04"},
 	} {
 		got, err := table.Date(c.cell, c.order)

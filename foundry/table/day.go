@@ -26,8 +26,8 @@ var (
 	yearFirst = regexp.MustCompile(`^(\d{4})[-/. ](\d{1,2})[-/. ](\d{1,2})\.?`)
 	compact   = regexp.MustCompile(`^(\d{4})(\d{2})(\d{2})(?:[T ]|$)`)
 	yearLast  = regexp.MustCompile(`^(\d{1,2})\s?([-/.])\s?(\d{1,2})\s?[-/.]\s?(\d{4}|\d{2})(?:\D|$)`)
-	dayMonth  = regexp.MustCompile(`^(\d{1,2})(?:st|nd|rd|th|\.)?[-/ ]+([A-Za-z]{3,9})\.?[-/ ,]+(\d{4}|\d{2})(?:\D|$)`)
-	monthDay  = regexp.MustCompile(`^([A-Za-z]{3,9})\.?[-/ ]+(\d{1,2})(?:st|nd|rd|th)?[-/ ,]+(\d{4})(?:\D|$)`)
+	dayMonth  = regexp.MustCompile(`^(\d{1,2})(?:st|nd|rd|th|\.)?[-/ ]+([\p{L}]{3,9})\.?[-/ ,]+(\d{4}|\d{2})(?:\D|$)`)
+	monthDay  = regexp.MustCompile(`^([\p{L}]{3,9})\.?[-/ ]+(\d{1,2})(?:st|nd|rd|th)?[-/ ,]+(\d{4})(?:\D|$)`)
 	weekday   = regexp.MustCompile(`^(?i:mon|tue|wed|thu|fri|sat|sun)[a-z]*\.?,?\s+`)
 	clock     = regexp.MustCompile(`^(\d{1,2})(?:[:.h](\d{2}))?(?:[:.](\d{2})(?:[.,](\d{1,9}))?)?\s*(?i:([ap])\.?m\.?)?$`)
 	zoned     = regexp.MustCompile(`\s*(Z|UTC|[+-]\d{2}:?\d{2})$`)
@@ -147,12 +147,25 @@ func century(y int) int {
 
 var months = []string{"jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"}
 
-// monthNamed is the number of a month by its English name, "" for no month.
+// german are the beginnings that differ from English ones. Austria has Jänner
+// and Feber.
+var german = map[string]int{"jän": 1, "mär": 3, "mrz": 3, "mae": 3, "mai": 5, "okt": 10, "dez": 12}
+
+// monthNamed is the number of a month by its English or German name, "" for no
+// month.
 func monthNamed(name string) string {
+	start := []rune(strings.ToLower(name))
+	if len(start) < 3 {
+		return ""
+	}
+	start = start[:3]
 	for i, m := range months {
-		if strings.HasPrefix(strings.ToLower(name), m) {
+		if string(start) == m {
 			return strconv.Itoa(i + 1)
 		}
+	}
+	if m := german[string(start)]; m > 0 {
+		return strconv.Itoa(m)
 	}
 	return ""
 }
