@@ -105,6 +105,8 @@ func TestTokenReachesAsFarAsItsScope(t *testing.T) {
 			assert.Equal(t, !reached, told, "%s: %s %s: %d", scope, rt.method, rt.pattern, g.status)
 			assert.NotEqual(t, http.StatusInternalServerError, g.status)
 		}
+		assert.Equal(t, http.StatusNotFound, q.ask(get, "/api/v1/mlets", "").status, "a mistyped address is no matter of scope")
+		assert.Equal(t, http.StatusMethodNotAllowed, q.ask(http.MethodDelete, "/api/v1/melts", "").status)
 	}
 }
 

@@ -58,7 +58,8 @@ func (a *app) guard(rt route) http.Handler {
 		w.Header().Set(personHeader, v.tag())
 		who := r.Header.Get(personHeader)
 		switch {
-		case v.scope != "" && !reaches(v.scope, rt, r):
+		// Where nothing is, no scope is too narrow: nothingHere and otherWay say so.
+		case v.scope != "" && rt.pattern != "" && !reaches(v.scope, rt, r):
 			a.fail(w, r, v, errScope)
 		case who != "" && v.signedIn() && who != v.tag():
 			a.fail(w, r, v, errOther)
