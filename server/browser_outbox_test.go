@@ -352,6 +352,10 @@ func TestARefusedLine(t *testing.T) {
 	require.Len(t, s.lines(t, code), 2, "what does not hang on it goes on")
 
 	b.shows("Balance so far") // the page has what was sent
+	assert.Contains(t, b.text(), "1 line not taken. Next", "it is said at the top, beside what comes next")
+	assert.Contains(t, b.text(), "Time marked. Saved.", "the strip speaks of the last tap as it stands")
+	assert.Empty(t, b.small())
+	b.tap("1 line not taken.")
 	b.tap("Mend it")
 	assert.Contains(t, b.text(), "This was not written. It is kept here. “1,2,3” is not a number")
 	assert.Empty(t, b.violations())
@@ -375,6 +379,42 @@ func TestARefusedLine(t *testing.T) {
 	b.shows("thrown away")
 	assert.Zero(t, b.kept())
 	assert.Len(t, s.lines(t, code), 3)
+}
+
+// TestWhatIsUndoneIsNotAskedFor undoes, without the network, a charge that the
+// shop does not take: nobody is bothered with it afterwards.
+func TestWhatIsUndoneIsNotAskedFor(t *testing.T) {
+	s, p := afternoon(t)
+	code := p.start("")
+	b := browse(t, inHouse(s.server.URL))
+	b.signIn()
+	b.open("/melts/" + string(code))
+	b.ready()
+	b.network(false)
+	b.tap("Weigh in")
+	b.enter("mass", "9.9")
+	b.choose("source", "Wheels")
+	b.tap("Weigh in")
+	b.shows("9.9 kg kept here, not in this bar yet.")
+	b.tap("Undo")
+	b.shows("Struck: Charged Wheels 9.9 kg. Kept here, not sent.")
+	b.tap("Weigh in")
+	assert.Equal(t, "source-1", ask[string](b, "document.querySelector('[name=source]').value"), "the last source")
+	b.tap("Back without saving")
+	b.tap("Temp")
+	b.enter("temp", "725")
+	b.press("In the metal")
+	b.tap("Write the temperature")
+	b.shows("Last read, kept here: 725 °C. What comes next is told once all is sent.")
+	b.network(true)
+	b.press("Send now")
+	b.drained()
+	lines := s.lines(t, code)
+	require.Len(t, lines, 1)
+	assert.Equal(t, melt.Temperature, lines[0].Kind)
+	b.shows("Next")
+	assert.NotContains(t, b.text(), "Not taken")
+	assert.NotContains(t, b.text(), "Kept here")
 }
 
 // TestADoubtIsAskedAgain lets a charge above the safe fill be meant.

@@ -9,7 +9,7 @@
 	// What a charge weighs as typed, in milligrams; NaN where that cannot be read.
 	const kilo = {kg: 1e6, g: 1e3, mg: 1, lb: 453592.37, oz: 28349.523125};
 	const milligrams = (text, unit) => {
-		const own = text.trim().toLowerCase().match(/(kg|mg|g|lb|oz)$/)?.[1] || unit;
+		const own = text.trim().toLowerCase().match(/(kg|mg|g|lb|oz)$/)?.[1] || unit || ""; // the unit comes with the forms
 		const n = Shop.read(text, own);
 		return n === null ? NaN : Number(n) * kilo[own];
 	};
@@ -62,8 +62,12 @@
 		const standing = here.filter((e) => !struck.get(e.key) && !e.refused);
 		power(standing.filter((e) => ["power_on", "isolated"].includes(e.kind)).pop());
 		fill(standing.filter((e) => ["charge", "heel_in"].includes(e.kind)));
-		const key = Outbox.sent.get(Melt.told?.id);
-		if (key && document.querySelector(".strip .flash:not(.unsent)")?.textContent.includes("Kept here")) Melt.refresh(key);
+		glance(standing.filter((e) => rows.includes(e) && e.kind !== "photo"), here.filter((e) => e.refused).length);
+		const strip = document.querySelector(".strip .flash:not(.unsent)"), {told} = Melt;
+		if (!told || !strip?.textContent.includes("Kept here")) return;
+		const key = Outbox.sent.get(told.id), entry = mine.find((e) => e.id === told.id);
+		if (key) Melt.refresh(key);
+		else if (!entry || entry.refused) Melt.say(sentence(told.told) + (entry ? ": not taken." : "."));
 	};
 
 	// power and fill show what is kept here as if it was sent.
@@ -79,13 +83,28 @@
 		now.replaceWith(next);
 		Shop.tick();
 	};
+	// glance says in the place of what comes next that the figures are behind, and
+	// at the top of the page what was not taken.
+	const glance = (ahead, refused) => {
+		const next = page.querySelector(".next:not([data-kept])"), was = page.querySelector(".next[data-kept]"), says = [];
+		next.hidden = ahead.length > 0;
+		if (refused) says.push(el("a", {className: "btn quiet", href: "#kept", textContent: Outbox.count(refused) + " not taken."}), " ");
+		const read = ahead.filter((e) => e.kind === "temperature").pop();
+		if (read) says.push("Last read, kept here: ", el("b", {textContent: read.told?.value}), ". ");
+		if (ahead.length) says.push("What comes next is told once all is sent.");
+		const note = el("p", {className: "next"}, ...says);
+		if (was?.textContent === note.textContent) return;
+		was?.remove();
+		note.dataset.kept = "";
+		if (says.length) next.before(note);
+	};
 	const fill = (charges) => {
 		const bar = page.querySelector(".fillbar");
 		bar?.querySelector("[data-kept]")?.remove();
 		if (!bar || !charges.length) return;
 		const sum = charges.reduce((s, e) => s + mass(e), 0);
 		const over = bar.dataset.room && sum > Number(bar.dataset.room);
-		const text = Outbox.count(charges.length) + " kept here " + (charges.length > 1 ? "are" : "is") + " not in this bar yet." +
+		const text = charges.map((e) => e.told?.value || "1 line").join(" + ") + " kept here, not in this bar yet." +
 			(over ? " With that the crucible is over its safe fill. Charge nothing more before some of it is poured." : "");
 		const note = el("p", {className: over ? "beyond" : "hint", textContent: text});
 		note.dataset.kept = "";

@@ -59,7 +59,7 @@ const Melt = (() => {
 		}
 		version = now.dataset.version;
 		powerNow()?.replaceWith(melt.served);
-		page.querySelector(".fillbar [data-kept]")?.remove();
+		Shop.all("p[data-kept]", page).forEach((note) => note.remove());
 		morph(page, now);
 		const dock = document.querySelector(".dock");
 		if (dock && doc.querySelector(".dock")) morph(dock, doc.querySelector(".dock"));

@@ -11,18 +11,20 @@
 	const fetchForms = async () => {
 		forms = await Melt.get(home + "/forms") || forms;
 		page.toggleAttribute("data-forms", Boolean(forms));
+		for (const e of await Outbox.all().catch(() => [])) if (e.melt === Melt.code && !e.refused) remember(e);
 	};
 
 	// words of an entry: of a form, what was chosen and the number typed.
 	const words = (entry, form) => {
-		const chosen = form.querySelector("select[name=source]")?.selectedOptions[0]?.text.replace(/ \(.*/, "");
+		const chosen = form.querySelector("select[name=source] option:checked:not([value=''])")?.text.replace(/ \(.*/, "");
 		const ticked = form.querySelector("input[name=which]:checked")?.closest("label").textContent.trim().toLowerCase();
 		const total = form.querySelector("output.sum")?.textContent.split(": ")[1];
 		const number = Shop.all(".number .input", form).find((input) => input.value.trim());
 		const unit = number?.parentElement.querySelector(".unit")?.textContent || "";
 		const typed = number ? number.value.trim() + (/[a-z%°]$/i.test(number.value.trim()) ? "" : " " + unit) : form.querySelector("[name=note]")?.value || "";
 		const verb = template(`data-form="${entry.kind}"`)?.dataset.done || {strike: "Struck:", lift: "Put back:"}[entry.kind] || "Line";
-		return {verb, text: chosen || ticked || form.dataset.words || "", value: total || typed};
+		const strip = form.closest(".flash")?.innerText.replace(/^(Struck|Put back): |(: struck|\. Saved|\. Kept)[^]*/g, "");
+		return {verb, text: chosen || ticked || form.dataset.words || strip || "", value: total || typed};
 	};
 	const sentence = Melt.sentence = ({verb, text, value}) => [verb, text, value].filter(Boolean).join(" ");
 

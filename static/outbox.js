@@ -140,6 +140,7 @@ const Outbox = (() => {
 				const {status, answer} = await send(entry);
 				box.down = status >= 500;
 				if (!await take(entry, status, answer)) return false;
+				if (entry.refused && !await takenBack(entry)) held.add(entry.key);
 			} catch {
 				box.down = true;
 				return false;
@@ -147,6 +148,15 @@ const Outbox = (() => {
 				await changed();
 			}
 		}
+		return true;
+	};
+
+	// takenBack forgets a refused line that the person has struck meanwhile, with
+	// all that hangs on it: neither wants it. With 409 the shop may have it.
+	const takenBack = async (entry) => {
+		const on = (await everything()).filter((e) => e.of && e.of === entry.key);
+		if (entry.refused.status === 409 || on.findLast((e) => e.kind !== "photo")?.kind !== "strike") return false;
+		for (const {id} of [entry, ...on]) await ask("readwrite", (lines) => lines.delete(id));
 		return true;
 	};
 

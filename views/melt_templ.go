@@ -389,7 +389,7 @@ func (m Melt) now(f Frame) templ.Component {
 
 // glance is what can be read from three metres: the last temperature, the metal
 // to expect, and what comes next. Whatever was tapped without the network comes
-// first: what comes next is not shown until that is sent.
+// first: what comes next is not told until that is sent.
 func (m Melt) glance(s quantity.Style) templ.Component {
 	return templruntime.GeneratedTemplate(func(templ_7745c5c3_Input templruntime.GeneratedComponentInput) (templ_7745c5c3_Err error) {
 		templ_7745c5c3_W, ctx := templ_7745c5c3_Input.Writer, templ_7745c5c3_Input.Context
@@ -584,7 +584,7 @@ func (m Melt) written(f Frame) templ.Component {
 			}
 			ctx = templ.InitializeContext(ctx)
 			if m.May && m.Sheet.State == melt.Running {
-				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 23, "<ol class=\"ledger\" data-kept hidden></ol>")
+				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 23, "<ol class=\"ledger\" id=\"kept\" data-kept hidden></ol>")
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
