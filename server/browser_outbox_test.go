@@ -2,7 +2,10 @@ package main
 
 import (
 	"fmt"
+	"io"
+	"log"
 	"net/http"
+	"net/http/httptest"
 	"net/url"
 	"strings"
 	"testing"
@@ -415,6 +418,32 @@ func TestWhatIsUndoneIsNotAskedFor(t *testing.T) {
 	b.shows("Next")
 	assert.NotContains(t, b.text(), "Not taken")
 	assert.NotContains(t, b.text(), "Kept here")
+}
+
+// TestKeptBeforeTheFormsAreThere logs on a page whose forms did not come, over
+// a charge that waits already: the page stays, and all is kept.
+func TestKeptBeforeTheFormsAreThere(t *testing.T) {
+	s, p := afternoon(t)
+	code := p.start("")
+	without := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if strings.HasSuffix(r.URL.Path, "/forms") {
+			panic(http.ErrAbortHandler)
+		}
+		s.ServeHTTP(w, r)
+	}))
+	without.Config.ErrorLog = log.New(io.Discard, "", 0)
+	t.Cleanup(without.Close)
+	b := browse(t, inHouse(without.URL))
+	b.signIn()
+	b.open("/melts/" + string(code))
+	b.network(false)
+	put := `Outbox.put({person: Outbox.me, melt: Melt.code, path: Melt.home + "/lines", key: Shop.key(), kind: "charge",
+		fields: [["mass", "2"]], tapped: Date.now() - 5000}).then(() => true, () => false)`
+	assert.True(t, ask[bool](b, put), "what is kept is kept, whether its weight can be told or not")
+	b.tap("Mark the time")
+	b.shows("2 lines kept here, not sent.")
+	assert.Equal(t, 2, b.kept())
+	require.False(t, b.sees("document.querySelector('[data-forms]')"))
 }
 
 // TestADoubtIsAskedAgain lets a charge above the safe fill be meant.

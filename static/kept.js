@@ -22,7 +22,7 @@
 
 	// What is kept here stands on top of the ledger, the newest first.
 	const row = (entry, struck) => {
-		const {verb, text, value} = entry.told || {verb: "Line", text: "", value: ""};
+		const {verb, text = "", value = ""} = entry.told || {verb: "Line"};
 		const what = el(struck ? "del" : "span", {}, el("b", {textContent: verb}), " " + text);
 		const says = entry.refused ? "Not taken. " + entry.refused.said : struck ? "Struck. Kept here, not sent." : "Kept here, not sent.";
 		const taps = el("div", {className: "buttons"});

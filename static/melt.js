@@ -26,7 +26,8 @@
 		const strip = form.closest(".flash")?.innerText.replace(/^(Struck|Put back): |(: struck|\. Saved|\. Kept)[^]*/g, "");
 		return {verb, text: chosen || ticked || form.dataset.words || strip || "", value: total || typed};
 	};
-	const sentence = Melt.sentence = ({verb, text, value}) => [verb, text, value].filter(Boolean).join(" ");
+	const sentence = Melt.sentence = ({verb, text, value} = {verb: "Line"}) => // without words, from a form on a page of its own
+		[verb, text, value].filter(Boolean).join(" ");
 
 	const slow = Melt.slow = 1000; // an answer that takes longer is waited for in sight
 
