@@ -104,6 +104,9 @@ func reloadedWithoutTheNetwork(t *testing.T, gated func(*testing.T, http.Handler
 	b.tap("Go on with")
 	b.ready()
 	g.open(false)
+	b.loads(chromedp.Reload())
+	b.shows("No answer from the shop. This page is as it was at")
+	b.ready()
 	ask[bool](b, "navigator.storage.persist = async () => window.asksToKeep = true, true")
 	b.tap("Weigh in")
 	b.enter("mass", "2.150")
@@ -144,6 +147,9 @@ func reloadedWithoutTheNetwork(t *testing.T, gated func(*testing.T, http.Handler
 	b.press("Send now")
 	b.drained()
 	assert.Len(t, s.lines(t, code), 3)
+	for began := time.Now(); strings.Contains(b.text(), "as it was at"); time.Sleep(20 * time.Millisecond) {
+		require.Less(t, time.Since(began), patience, "the page is the shop's again")
+	}
 }
 
 // TestSigningOutForgetsThePages leaves nothing of a person's pages in the phone

@@ -90,9 +90,13 @@ const Melt = (() => {
 	// Watching: a stream where there is one, else a question now and then. A
 	// page out of sight does not watch, and asks when it is seen again.
 	let stream = null, heard = 0;
+	const root = document.documentElement;
 	const look = (newest) => {
 		heard = Date.now();
 		if (newest !== version) melt.refresh();
+		if (!root.dataset.kept) return;
+		delete root.dataset.kept; // what the worker had kept is as the shop has it
+		Outbox.changed();
 	};
 	const watch = () => {
 		stream?.close();

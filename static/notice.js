@@ -19,7 +19,7 @@
 			says.push((box.said || "No answer from the shop.") + " " + box.count(waiting) + " kept here, not sent.");
 			act = el("button", {className: "btn", type: "button", textContent: "Send now", onclick: box.hurry});
 		}
-		const seen = !here && Number(document.documentElement.dataset.kept);
+		const seen = Number(document.documentElement.dataset.kept);
 		if (!says.length && (seen || box.unsure && box.down)) says.push("No answer from the shop.");
 		if (box.unsure && box.down) says.push("This page stays open, so that you can go on logging.");
 		if (seen) says.push("This page is as it was at " + new Date(seen).toLocaleTimeString([], {hour: "2-digit", minute: "2-digit"}) + ".");
