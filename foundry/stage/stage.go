@@ -107,6 +107,10 @@ func (w written) beforePour() Step {
 		return Step{caution.Pouring, "Isolate before the lid comes off.", melt.Isolated}
 	case w.skimmed < w.allMolten:
 		return Step{caution.FluxSkim, "Skim. Weigh the dross once it is cold.", melt.Skim}
+	case w.read != 0 && w.read < w.allMolten: // there is a thermometer
+		return Step{caution.Pouring, "Read the temperature in the metal: the last was read before all was molten.", melt.Temperature}
+	case w.read == 0:
+		return Step{caution.Pouring, "No temperature was read in the metal. If it is hot enough for what you pour, pour, and count the pieces.", melt.Pour}
 	}
 	return Step{caution.Pouring, "Pour, and count the pieces.", melt.Pour}
 }

@@ -73,6 +73,8 @@ func TestOddOrders(t *testing.T) {
 		{"skimmed with the power on", []melt.Kind{melt.Charge, melt.PowerOn, melt.AllMolten, melt.Skim}, melt.Isolated},
 		{"poured with the power on", []melt.Kind{melt.Charge, melt.PowerOn, melt.AllMolten, melt.Pour}, melt.Isolated},
 		{"a second round in one melt", []melt.Kind{melt.Charge, melt.PowerOn, melt.AllMolten, melt.Isolated, melt.Pour, melt.Charge}, melt.PowerOn},
+		{"read before all was molten", []melt.Kind{melt.Charge, melt.PowerOn, melt.Temperature, melt.AllMolten, melt.Isolated, melt.Skim}, melt.Temperature},
+		{"nothing to read with", []melt.Kind{melt.Charge, melt.PowerOn, melt.AllMolten, melt.Isolated, melt.Skim}, melt.Pour},
 		{"only poured", []melt.Kind{melt.Pour}, melt.HeelOut},
 	} {
 		var lines []melt.Line
