@@ -327,7 +327,7 @@ func TestWhatAChargeLetsExpect(t *testing.T) {
 	s.settled()
 	path := s.charged(1, 1, 0)
 	page := s.seen(path)
-	toExpect := regexp.MustCompile(`(?s)Metal to expect.{1,80}>(\d\.\d\d) kg to (\d\.\d\d) kg.*Expect (\d+) to (\d+) % of this charge as metal, and`)
+	toExpect := regexp.MustCompile(`(?s)<dt>Expect.{1,120}>metal, (\d\.\d\d) kg to (\d\.\d\d) kg.*Expect (\d+) to (\d+) % of this charge as metal, and`)
 	found := toExpect.FindStringSubmatch(page)
 	require.NotNil(t, found, page)
 	var low, high float64

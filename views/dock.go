@@ -11,6 +11,7 @@ import (
 type Dock struct {
 	Main Action
 	Side []Action // three at most
+	Low  *Action  // beside "More"
 	More []Action
 }
 

@@ -164,12 +164,11 @@ func CautionList(list []caution.Caution) []Caution {
 	return all
 }
 
-// stageCautions are the first few of the stage, those of the charge before the
-// usual ones; the rest is a tap away.
-func (m Melt) stageCautions() (few, rest []Caution) {
+// cautionsFrom are the cautions of the stage from one to before another, those
+// of the charge before the usual ones.
+func (m Melt) cautionsFrom(first, end int) []Caution {
 	all := CautionList(caution.For(m.next().Stage, m.hazards()))
-	n := min(len(all), 2)
-	return all[:n], all[n:]
+	return all[min(first, len(all)):min(end, len(all))]
 }
 
 // chargeCautions are those that all that was charged calls for, or the sentence
@@ -243,6 +242,8 @@ func (m Melt) dock() *Dock {
 		return Action{Label: spec.Verb, Href: m.path("/add/" + string(k))}
 	}
 	d := &Dock{Main: add(melt.Charge), Side: []Action{add(melt.Temperature), add(melt.Skim), add(melt.Pour)}}
+	stamp, _ := melt.SpecOf(melt.Stamp)
+	d.Low = &Action{Label: stamp.Verb, Under: "say later what it was", Href: m.path("/lines"), Post: true, Key: m.Keys.Stamp, Fields: []Hidden{{"kind", string(melt.Stamp)}}}
 	for _, spec := range melt.Specs() {
 		a := add(spec.Kind)
 		if spec.Kind == melt.Reopen || spec.Kind == melt.Stamp || a.Href == d.Main.Href || slices.ContainsFunc(d.Side, func(s Action) bool { return s.Href == a.Href }) {

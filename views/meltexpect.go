@@ -10,28 +10,48 @@ import (
 )
 
 // glance is one large figure of a running melt.
-type glance struct{ Label, Value, More string }
+type glance struct {
+	Label, Value, More string
+	Beyond             bool // More is a limit that is passed
+}
 
-// glances are the last temperature that was read, and the metal to expect. A
-// figure that is not there is a dash, with what it lacks.
-func (m Melt) glances(s quantity.Style) []glance {
-	read := glance{"Last read", "–", "no temperature yet"}
+// glances are the last temperature that was read, what is charged against the
+// safe fill, and the metal to expect. A figure that is not there is a dash, with what it lacks.
+func (m Melt) glances(f Frame) []glance {
+	s := f.Style
+	read := glance{Label: "Last read", Value: "–", More: "nothing yet"}
 	if l, ok := melt.Last(m.standing(), melt.Temperature); ok && l.Temp != nil {
 		spec, _ := melt.SpecOf(melt.Temperature)
-		read = glance{"Last read", s.Temperature(*l.Temp), strings.ToLower(spec.Label(l.Which)) + ", " + s.Clock(l.At)}
+		read.Value, read.More = s.Temperature(*l.Temp), strings.ToLower(spec.Label(l.Which))+", "+f.when(l.At)
 	}
 	if name, last, ok := m.probed(); ok {
-		read = glance{"Last read", s.Temperature(quantity.Temperature(last.Value)), name + ", " + s.Clock(last.At)}
+		read.Value, read.More = s.Temperature(quantity.Temperature(last.Value)), name+", "+f.when(last.At)
 	}
-	metal := glance{"Metal to expect", "–", "nothing charged yet"}
+	standing := m.standing()
+	charged := glance{Label: "Charged", Value: s.MassTo(melt.Charged(standing), kilograms(0.01)), More: "the safe fill is not known"}
+	if m.SafeFill != nil {
+		charged.More = "of " + fillShown(*m.SafeFill, s) + " safe fill"
+		if inside, known := melt.Contents(standing); known && inside > *m.SafeFill {
+			charged.More, charged.Beyond = "over the safe fill of "+fillShown(*m.SafeFill, s), true
+		}
+	}
+	metal := glance{Label: "Expect", Value: "–", More: "nothing charged yet"}
 	switch x := m.Expect; {
 	case x != nil:
 		metal.Value = s.MassTo(kilograms(x.Metal.Middle*x.Kilograms), kilograms(0.01))
-		metal.More = m.mass(x.Metal, s)
-	case melt.Charged(m.standing()) > 0:
-		metal.More = "too little is known of what is charged"
+		metal.More = "metal, " + m.mass(x.Metal, s)
+	case melt.Charged(standing) > 0:
+		metal.More = "too little is known"
 	}
-	return []glance{read, metal}
+	return []glance{read, charged, metal}
+}
+
+// when is the time of day, with the date where that is not today's.
+func (f Frame) when(at quantity.Moment) string {
+	if f.Style.Date(at) == f.Style.Date(f.Now) {
+		return f.Style.Clock(at)
+	}
+	return f.Style.DateTime(at)
 }
 
 // probed is the last temperature that a logger sent, if none was written down
