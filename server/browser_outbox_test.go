@@ -536,7 +536,7 @@ func TestLiveOnEveryPhone(t *testing.T) {
 		assert.Less(t, time.Since(began), time.Second)
 	}
 	write(1, "lid on")
-	b.press("6 more points")
+	b.press("5 more points")
 	write(2, "lid off")
 	assert.True(t, ask[bool](b, "document.querySelector('.more-cautions').open"), "what was open stays open")
 	b.tap("Weigh in")

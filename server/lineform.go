@@ -14,6 +14,7 @@ import (
 
 	"drosswise/foundry/melt"
 	"drosswise/foundry/quantity"
+	"drosswise/foundry/scrap"
 	"drosswise/store"
 	"drosswise/views"
 )
@@ -124,11 +125,16 @@ func presume(page *views.LineForm, h melt.Heading, lines []melt.Line) {
 	page.Typed = fill
 }
 
-// openLots is how many deliveries of each source are offered when charging.
-const openLots = 5
+const (
+	// openLots is how many deliveries of each source are offered when charging.
+	openLots = 5
+	// Of the last so many melts so many kinds of scrap are offered first.
+	recentMelts   = 5
+	recentSources = 5
+)
 
-// charges lists what can be charged: scrap by name with its latest deliveries
-// that have something left, then ingots of the latest pours, then whatever else
+// charges lists what can be charged: the scrap that was charged last, the others
+// by name, each with its latest deliveries that have something left, then ingots of the latest pours, then whatever else
 // the melt's own lines name, so that a correction can keep it.
 func (a *app) charges(ctx context.Context, style quantity.Style, names views.Names, lines []melt.Line) ([]views.Option, error) {
 	var options []views.Option
@@ -136,14 +142,31 @@ func (a *app) charges(ctx context.Context, style quantity.Style, names views.Nam
 	if err != nil {
 		return nil, err
 	}
-	for _, p := range names.SortedSources() {
+	recent, err := a.store.RecentSources(ctx, recentMelts)
+	if err != nil {
+		return nil, err
+	}
+	recent = recent[:min(len(recent), recentSources)]
+	sources := names.SortedSources()
+	place := func(p scrap.Source) int { // among the recent ones, behind them for all others
+		if i := slices.Index(recent, p.ID); i >= 0 {
+			return i
+		}
+		return len(recent)
+	}
+	slices.SortStableFunc(sources, func(p, q scrap.Source) int { return place(p) - place(q) })
+	for _, p := range sources {
 		if p.Ended != nil {
 			continue
 		}
-		options = append(options, views.Option{Value: fmt.Sprintf("source-%d", p.ID), Label: p.Name})
+		group := "Charged last"
+		if place(p) == len(recent) {
+			group = "Other scrap"
+		}
+		options = append(options, views.Option{Value: fmt.Sprintf("source-%d", p.ID), Label: p.Name, Group: group})
 		for _, l := range lots {
 			if left, _ := l.Left(); l.Source == p.ID {
-				options = append(options, views.Option{Value: fmt.Sprintf("lot-%d-%d", p.ID, l.ID), Label: fmt.Sprintf("%s, delivery of %s (%s left)", p.Name, style.Date(l.At), style.Mass(left))})
+				options = append(options, views.Option{Value: fmt.Sprintf("lot-%d-%d", p.ID, l.ID), Label: fmt.Sprintf("%s, delivery of %s (%s left)", p.Name, style.Date(l.At), style.Mass(left)), Group: group})
 			}
 		}
 	}
@@ -155,14 +178,14 @@ func (a *app) charges(ctx context.Context, style quantity.Style, names views.Nam
 		if slices.ContainsFunc(lines, func(l melt.Line) bool { return l.ID == p.ID }) {
 			continue
 		}
-		options = append(options, views.Option{Value: fmt.Sprintf("pour-%d", p.ID), Label: fmt.Sprintf("Ingots of %s (%s poured)", p.Code, style.Mass(p.Mass))})
+		options = append(options, views.Option{Value: fmt.Sprintf("pour-%d", p.ID), Label: fmt.Sprintf("Ingots of %s (%s poured)", p.Code, style.Mass(p.Mass)), Group: "Ingots"})
 	}
 	for _, l := range lines {
 		value := chargeValue(l)
 		if value == "" || slices.ContainsFunc(options, func(o views.Option) bool { return o.Value == value }) {
 			continue
 		}
-		options = append(options, views.Option{Value: value, Label: nameOfCharge(l, names)})
+		options = append(options, views.Option{Value: value, Label: nameOfCharge(l, names), Group: "In this melt"})
 	}
 	return options, nil
 }

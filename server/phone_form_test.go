@@ -97,7 +97,11 @@ func chosen(list *html.Node) string {
 func (g got) option(t testing.TB, name, label string) string {
 	t.Helper()
 	for n := range g.nodes(atom.Option) {
-		if attr(n.Parent, "name") == name && textOf(n) == label {
+		list := n.Parent
+		if list.DataAtom == atom.Optgroup {
+			list = list.Parent
+		}
+		if attr(list, "name") == name && textOf(n) == label {
 			return attr(n, "value")
 		}
 	}

@@ -266,6 +266,19 @@ func (s *Store) RecentPours(ctx context.Context, limit int) ([]PourLine, error) 
 	return all, nil
 }
 
+// RecentSources lists the sources that the last few melts charged, the last one
+// first.
+func (s *Store) RecentSources(ctx context.Context, melts int) ([]int64, error) {
+	scan := func(rows *sql.Rows) (id int64, err error) { return id, rows.Scan(&id) }
+	all, err := collect(ctx, s.read, scan, `
+		SELECT l.source_id FROM (SELECT id FROM melt ORDER BY id DESC LIMIT ?) r CROSS JOIN line l ON l.melt_id = r.id
+		WHERE l.kind = 'charge' AND l.source_id IS NOT NULL GROUP BY l.source_id ORDER BY max(l.id) DESC`, melts)
+	if err != nil {
+		return nil, fmt.Errorf("recent sources: %w", err)
+	}
+	return all, nil
+}
+
 // Names gives every person's name by id, those who left too.
 func (s *Store) Names(ctx context.Context) (map[int64]string, error) {
 	rows, err := s.read.QueryContext(ctx, "SELECT id, name FROM person")

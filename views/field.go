@@ -30,7 +30,20 @@ type Option struct {
 	Value    string
 	Label    string
 	Hint     string // shown under a radio row, not in a select
+	Group    string // above it and its neighbours of the same, in a select
 	Selected bool
+}
+
+// groups parts options into those of one group that lie together.
+func groups(options []Option) (all [][]Option) {
+	for _, o := range options {
+		if n := len(all); n > 0 && all[n-1][0].Group == o.Group {
+			all[n-1] = append(all[n-1], o)
+		} else {
+			all = append(all, []Option{o})
+		}
+	}
+	return all
 }
 
 // Fault is a refused field as the summary above a form names it.
