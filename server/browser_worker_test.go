@@ -104,6 +104,7 @@ func reloadedWithoutTheNetwork(t *testing.T, gated func(*testing.T, http.Handler
 	b.tap("Go on with")
 	b.ready()
 	g.open(false)
+	b.shows("No answer from the shop. This page is as it was at") // also while it stays open
 	b.loads(chromedp.Reload())
 	b.shows("No answer from the shop. This page is as it was at")
 	b.ready()

@@ -41,3 +41,13 @@ func TestWhatWasChargedLastIsOfferedFirst(t *testing.T) {
 	assert.Equal(t, "Choose one", offered(next)[0], "nothing slips into the place of what is charged")
 	assert.NotContains(t, offered(first), "Choose one", "in the same melt it is chosen")
 }
+
+func TestWhereItWasReadLastIsChosen(t *testing.T) {
+	s := newShed(t)
+	p := s.settled(t, habits["kg and point"])
+	code := p.start("14:00")
+	which := func() string { return p.line(code, melt.Temperature).values.Get("which") }
+	assert.Empty(t, which(), "nobody said yet")
+	p.log(code, melt.Temperature, "temp", "690", "which", "metal")
+	assert.Equal(t, "metal", which())
+}

@@ -95,7 +95,7 @@ func lineForm(v visit, h melt.Heading, lines []melt.Line, spec melt.Spec, f *for
 }
 
 // presume chooses what was used last, where nothing is typed yet: the scale,
-// the source, the thermocouple, and whether the charge goes into hot metal.
+// the source, the thermocouple, where the temperature was read, and whether the charge goes into hot metal.
 func presume(page *views.LineForm, h melt.Heading, lines []melt.Line) {
 	fill := url.Values{}
 	for k, v := range page.Typed {
@@ -120,6 +120,11 @@ func presume(page *views.LineForm, h melt.Heading, lines []melt.Line) {
 		}
 		if views.MetalIsHot(standing) {
 			fill.Set("into_hot", "1")
+		}
+	}
+	if page.Spec.Kind == melt.Temperature && page.Of == 0 && len(page.Typed) == 0 {
+		if l, ok := melt.Last(standing, melt.Temperature); ok {
+			fill.Set("which", string(l.Which))
 		}
 	}
 	page.Typed = fill

@@ -15,11 +15,13 @@ import (
 const (
 	streamLasts = 50 * time.Second
 	lookEvery   = 200 * time.Millisecond
+	beatEvery   = 10 * time.Second // what a phone does not hear of for longer is gone
 	askAgain    = 500 * time.Millisecond
 )
 
 // live tells which version of a melt is the newest (store.Version): to a
-// program at once, to a browser now and at every change. While nothing changes
+// program at once, to a browser now, at every change, and now and then so that
+// it knows the shop is there. While nothing changes
 // a stream reads one counter in memory and no database.
 func live(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 	changes := a.store.ShownChanges()
@@ -46,12 +48,16 @@ func live(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 	}
 }
 
-// newer waits for another version of a melt; "" when the stream is to end.
+// newer waits for another version of a melt, or for a beat; "" when the stream
+// is to end.
 func (a *app) newer(ctx context.Context, code melt.Code, version string, changes uint64) (string, uint64) {
 	tick := time.NewTicker(lookEvery)
 	defer tick.Stop()
+	beat := time.After(beatEvery)
 	for {
 		select {
+		case <-beat:
+			return version, changes
 		case <-ctx.Done():
 			return "", 0
 		case <-a.ending:

@@ -61,7 +61,7 @@
 		list.hidden = !here.length;
 		const standing = here.filter((e) => !struck.get(e.key) && !e.refused);
 		power(standing.filter((e) => ["power_on", "isolated"].includes(e.kind)).pop());
-		fill(standing.filter((e) => ["charge", "heel_in"].includes(e.kind)));
+		fill(standing.filter(adds));
 		glance(standing.filter((e) => rows.includes(e) && e.kind !== "photo"), here.filter((e) => e.refused).length);
 		const strip = document.querySelector(".strip .flash:not(.unsent)"), {told} = Melt;
 		if (!told || !strip?.textContent.includes("Kept here")) return;
@@ -83,28 +83,36 @@
 		now.replaceWith(next);
 		Shop.tick();
 	};
-	// glance says in the place of what comes next that the figures are behind, and
-	// at the top of the page what was not taken.
+	// glance says in its figures what is kept here and not in them, in the place of
+	// what comes next that they are behind, and above that what was not taken.
 	const glance = (ahead, refused) => {
-		const next = page.querySelector(".next:not([data-kept])"), was = page.querySelector(".next[data-kept]"), says = [];
-		next.hidden = ahead.length > 0;
+		const next = page.querySelector(".next:not([data-kept])"), dl = page.querySelector(".glance"), says = [];
+		Shop.all(":is(.next, .glance)[data-kept]", page).forEach((note) => note.remove());
+		dl.hidden = next.hidden = ahead.length > 0;
 		if (refused) says.push(el("a", {className: "btn quiet", href: "#kept", textContent: Outbox.count(refused) + " not taken."}), " ");
-		const read = ahead.filter((e) => e.kind === "temperature").pop();
-		if (read) says.push("Last read, kept here: ", el("b", {textContent: read.told?.value}), ". ");
-		if (ahead.length) says.push("What comes next is told once all is sent.");
+		if (ahead.length) {
+			says.push("What comes next is told once all is sent.");
+			const copy = dl.cloneNode(true), [read, by, , more, , range] = copy.querySelectorAll("dd");
+			const last = ahead.findLast((e) => e.kind === "temperature"), charged = values(ahead.filter(adds));
+			if (last) [read.textContent, by.textContent] = [last.told?.value, "kept here"];
+			if (charged) more.textContent = range.textContent = "without " + charged + " kept here";
+			copy.hidden = false;
+			copy.dataset.kept = "";
+			dl.after(copy);
+		}
 		const note = el("p", {className: "next"}, ...says);
-		if (was?.textContent === note.textContent) return;
-		was?.remove();
 		note.dataset.kept = "";
 		if (says.length) next.before(note);
 	};
+	const adds = (e) => ["charge", "heel_in"].includes(e.kind);
+	const values = (lines) => lines.map((e) => e.told?.value || "1 line").join(" + ");
 	const fill = (charges) => {
 		const bar = page.querySelector(".fillbar");
 		bar?.querySelector("[data-kept]")?.remove();
 		if (!bar || !charges.length) return;
 		const sum = charges.reduce((s, e) => s + mass(e), 0);
 		const over = bar.dataset.room && sum > Number(bar.dataset.room);
-		const text = charges.map((e) => e.told?.value || "1 line").join(" + ") + " kept here, not in this bar yet." +
+		const text = values(charges) + " kept here, not in this bar yet." +
 			(over ? " With that the crucible is over its safe fill. Charge nothing more before some of it is poured." : "");
 		const note = el("p", {className: over ? "beyond" : "hint", textContent: text});
 		note.dataset.kept = "";

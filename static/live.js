@@ -59,7 +59,7 @@ const Melt = (() => {
 		}
 		version = now.dataset.version;
 		powerNow()?.replaceWith(melt.served);
-		Shop.all("p[data-kept]", page).forEach((note) => note.remove());
+		Shop.all("p[data-kept], dl[data-kept]", page).forEach((note) => note.remove());
 		morph(page, now);
 		const dock = document.querySelector(".dock");
 		if (dock && doc.querySelector(".dock")) morph(dock, doc.querySelector(".dock"));
@@ -110,9 +110,13 @@ const Melt = (() => {
 		};
 	};
 	const poll = async () => {
-		const well = Date.now() - heard < 55000 && stream?.readyState !== 2;
+		const well = Date.now() - heard < 15000 && stream?.readyState === 1;
 		if (well || Outbox.signin || document.visibilityState !== "visible") return;
 		const response = await fetch(home + "/live", {headers: {Accept: "application/json"}, cache: "no-store", signal: AbortSignal.timeout(8000)}).catch(() => null);
+		if (!response && heard && !root.dataset.kept) {
+			root.dataset.kept = heard;
+			Outbox.changed();
+		}
 		Outbox.signin = response?.status === 401;
 		if (!response?.ok) return;
 		look((await response.json()).version);

@@ -52,6 +52,8 @@
 		const inPlace = written() === form.parentElement;
 		const entry = Outbox.entry(form);
 		if (bounced(inPlace ? "" : entry.kind)) return;
+		const faults = lacking(form, entry.kind);
+		if (Object.keys(faults).length) return refuse(form, {faults}, "This is not kept yet.");
 		entry.told = words(entry, form);
 		const old = form.dataset.entry && await Outbox.get(Number(form.dataset.entry));
 		if (old) mended(entry, old);
@@ -79,6 +81,15 @@
 		if (end === "sent") await shown(entry, key);
 		else if (end === "waiting") kept(entry);
 		else say(sentence(entry.told) + ": not taken.");
+	};
+	// lacking is what the phone can tell to be wrong by itself: without the network
+	// nobody would hear of it before the metal is cold.
+	const lacking = (form, kind) => {
+		const faults = {}, numbers = Shop.all(".number .input", form);
+		for (const {name} of Shop.all("select:invalid", form)) faults[name] = "Choose one.";
+		for (const {name, value} of numbers) if (/^\D+$|^-/.test(value.trim())) faults[name] = "Type a number above zero.";
+		if (["charge", "heel_in", "temperature"].includes(kind) && !numbers.some((n) => n.value)) faults[numbers[0].name] = "Type a number above zero.";
+		return faults;
 	};
 	// mended makes an entry take the place of a refused one, with its key, so that
 	// a late arrival of the old one finds it taken; unless it stands for another.
@@ -157,7 +168,7 @@
 		}
 	};
 	// refuse puts what the shop said beside the fields.
-	const refuse = (form, {said, faults, doubts}) => {
+	const refuse = (form, {said, faults, doubts = {}}, title = "This was not written. It is kept here.") => {
 		Shop.all(".faults, .error", form).forEach((e) => e.remove());
 		const list = Object.entries({...doubts, ...faults});
 		const items = list.length ? list : [["kind", said]];
@@ -169,7 +180,7 @@
 			label?.after(el("p", {className: "error", textContent: text}));
 			return el("li", {}, el("a", {href: "#" + input.id, textContent: text}));
 		};
-		const box = el("div", {className: "faults", id: "faults", role: "alert", tabIndex: -1}, el("h2", {textContent: "This was not written. It is kept here."}), el("ul", {}, ...items.map(row)));
+		const box = el("div", {className: "faults", id: "faults", role: "alert", tabIndex: -1}, el("h2", {textContent: title}), el("ul", {}, ...items.map(row)));
 		form.prepend(box);
 		const doubt = form.querySelector("[data-doubt]");
 		if (doubt) doubt.hidden = !Object.keys(doubts).length || Object.keys(faults).length > 0;

@@ -81,7 +81,6 @@
 		const words = "of: " + link.closest(".row").querySelector(".what > :first-child").textContent.trim();
 		document.querySelector("input[data-picker]")?.remove();
 		const input = el("input", {type: "file", accept: "image/*", hidden: true, ariaLabel: "Photo"});
-		input.capture = "environment";
 		input.dataset.picker = "";
 		input.onchange = async () => {
 			const file = input.files[0];

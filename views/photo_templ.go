@@ -323,7 +323,7 @@ func (p PhotoPage) Page(f Frame) templ.Component {
 						templ_7745c5c3_ElementWriter := templ_7745c5c3_Buffer
 						templ_7745c5c3_Buffer := templ.GetBuffer()
 						var templ_7745c5c3_ElementScripts []templ.ComponentScript
-						templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 22, "<input class=\"input\" type=\"file\" accept=\"image/*\" capture=\"environment\"")
+						templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 22, "<input class=\"input\" type=\"file\" accept=\"image/*\"")
 						if templ_7745c5c3_Err != nil {
 							return templ_7745c5c3_Err
 						}
