@@ -215,3 +215,35 @@ func BenchmarkWork(b *testing.B) {
 		}
 	}
 }
+
+// On 25 October 2026 at 03:00 the clocks of Berlin are put back to 02:00
+// (directive 2000/84/EC: the last Sunday in October at 01:00 UTC): a logger on
+// local time writes the hour from two to three twice.
+func TestTheHourThatIsShownTwice(t *testing.T) {
+	from := quantity.At(time.Date(2026, 10, 24, 23, 30, 0, 0, time.UTC))
+	night := logfile.Window{Began: from, From: from - quantity.Moment(quantity.Hour), To: from + 6*quantity.Moment(quantity.Hour)}
+	var want []curve.Sample
+	for i := range 21 { // 01:30 in summer to 03:50 in winter
+		want = append(want, curve.Sample{At: from + quantity.Moment(i)*10*quantity.Moment(quantity.Minute), Value: 2000 + 100*int64(i)})
+	}
+	for name, layout := range map[string]string{"date and time": "2006-01-02 15:04", "date, time": "2006-01-02,15:04", "time of day": "15:04", "zone in the time": "2006-01-02T15:04:05Z07:00"} {
+		head := map[bool]string{true: "Date,Time,Temp\n", false: "Time,Temp\n"}[strings.Contains(layout, ",")]
+		for _, down := range []bool{false, true} {
+			if down && layout == "15:04" {
+				continue // which day the first row is of could not be told
+			}
+			body := ""
+			for _, x := range want {
+				row := fmt.Sprintf("%s,%d\n", x.At.Time().In(zone).Format(layout), x.Value/100)
+				if body += row; down {
+					body = row + strings.TrimSuffix(body, row)
+				}
+			}
+			read := read(t, head+body)
+			d := logfile.Work(read, logfile.Guess(read, style), style, night)
+			require.Len(t, d.Series, 1, name)
+			assert.Zero(t, d.Same, name)
+			assert.ElementsMatch(t, want, d.Series[0].Samples, "%s, newest first %v", name, down)
+		}
+	}
+}

@@ -2,6 +2,7 @@ package logfile
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -21,6 +22,7 @@ type times struct {
 	field       Field // of count
 	day         time.Time
 	last        quantity.Moment
+	down        bool // the newest row comes first
 	passed      Passed
 }
 
@@ -41,33 +43,89 @@ func newTimes(t table.Table, m Match, why Reasons, s quantity.Style, w Window) *
 		zone = time.UTC
 	}
 	x.day = w.Began.Time().In(zone)
+	x.down = x.date >= 0 && x.falls(t.Rows)
 	return x
 }
 
+// falls reports whether the last row that can be read is older than the first.
+func (x *times) falls(rows []table.Row) bool {
+	var first, last quantity.Moment
+	for _, row := range rows {
+		if at, err := x.dated(row); err == nil {
+			first = at
+			break
+		}
+	}
+	for _, row := range slices.Backward(rows) {
+		if at, err := x.dated(row); err == nil {
+			last = at
+			break
+		}
+	}
+	return last < first
+}
+
 // of is when a row was, on the logger's clock.
-func (x *times) of(row table.Row) (quantity.Moment, error) {
+func (x *times) of(row table.Row) (at quantity.Moment, err error) {
 	switch {
 	case x.count >= 0:
 		return x.counted(row.Cells[x.count])
-	case x.date >= 0 && x.clock >= 0:
-		date, err := table.Date(row.Cells[x.date], x.order)
-		if err != nil {
-			return 0, said(err)
-		}
-		clock, err := table.Clock(row.Cells[x.clock])
-		if err != nil {
-			return 0, said(err)
-		}
-		at, err := x.style.ReadMoment(date, clock)
-		return at, said(err)
 	case x.date >= 0:
+		at, err = x.dated(row)
+	default:
+		at, err = x.clocked(row.Cells[x.clock])
+	}
+	if err != nil {
+		return 0, err
+	}
+	x.last = x.settled(at)
+	return x.last, nil
+}
+
+// dated reads a date with its time of day, in one cell or in two.
+func (x *times) dated(row table.Row) (quantity.Moment, error) {
+	if x.clock < 0 {
 		at, timed, err := table.Moment(row.Cells[x.date], x.order, x.style)
 		if err == nil && !timed {
 			return 0, sentence("There is a date and no time of day. Choose the column with the time too.")
 		}
 		return at, said(err)
 	}
-	return x.clocked(row.Cells[x.clock])
+	date, err := table.Date(row.Cells[x.date], x.order)
+	if err != nil {
+		return 0, said(err)
+	}
+	clock, err := table.Clock(row.Cells[x.clock])
+	if err != nil {
+		return 0, said(err)
+	}
+	at, err := x.style.ReadMoment(date, clock)
+	return at, said(err)
+}
+
+// settled tells by the order of the rows which of two is meant of a time that the
+// clock showed twice, since it was put back by an hour: the rows go on in time.
+func (x *times) settled(at quantity.Moment) quantity.Moment {
+	const hour = quantity.Moment(quantity.Hour)
+	early, late := at, at
+	if x.shown(at-hour) == x.shown(at) {
+		early = at - hour
+	}
+	if x.shown(at+hour) == x.shown(at) {
+		late = at + hour
+	}
+	if early == late || x.last == 0 {
+		return at
+	}
+	if !x.down && early >= x.last || x.down && late > x.last {
+		return early
+	}
+	return late
+}
+
+// shown is what a clock on the wall shows.
+func (x *times) shown(at quantity.Moment) string {
+	return at.Time().In(x.day.Location()).Format(time.DateTime)
 }
 
 // clocked reads a time of day. The first is taken on the day that brings it
@@ -96,7 +154,6 @@ func (x *times) clocked(cell string) (quantity.Moment, error) {
 	if !found {
 		return 0, sentence("The clock was put forward over this time, so it was never shown.")
 	}
-	x.last = best
 	return best, nil
 }
 
