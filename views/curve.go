@@ -152,6 +152,9 @@ func (m Melt) curveFacts(s quantity.Style) (facts []Fact) {
 				note += fmt.Sprintf(". The sheet has %s, %s", s.Energy(kwh(m.Sheet.Energy.X)), basisWords[m.Sheet.EnergyBasis])
 			}
 		}
+		if i > 0 && f.Apart(*r.Energy) {
+			note += ". This and the first are farther apart than two meters are: one has slipped in its unit, or missed a part of the melt"
+		}
 		facts = append(facts, Fact{"Energy", value + " kWh", note})
 	}
 	for _, h := range r.Heats {

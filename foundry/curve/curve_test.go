@@ -332,3 +332,14 @@ func TestTheLastTemperatureIsOfTheFirstSensorThatStillReads(t *testing.T) {
 	assert.Equal(t, "gone", name)
 	assert.Equal(t, at(10, 301), last)
 }
+
+func TestEnergiesThatAreApart(t *testing.T) {
+	counted := curve.Flow{Joules: 2.493 * 3.6e6, U: 0.003 * 3.6e6, From: curve.Energy}
+	for kwh, apart := range map[float64]bool{2.493: false, 2.41: false, 2.58: false, 1.999: true, 2.9: true} {
+		power := curve.Flow{Joules: kwh * 3.6e6, U: 0.002 * 3.6e6, From: curve.Power}
+		assert.Equal(t, apart, counted.Apart(power), kwh)
+		assert.Equal(t, apart, power.Apart(counted), kwh)
+	}
+	vague := curve.Flow{Joules: 1.999 * 3.6e6, U: 0.3 * 3.6e6}
+	assert.False(t, counted.Apart(vague), "within what is not known of it")
+}

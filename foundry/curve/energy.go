@@ -15,6 +15,17 @@ type Flow struct {
 	Gaps      quantity.Span
 }
 
+// meterError is what a plug meter is off by at most, as a share: that of a meter
+// of class 2 (IEC 62053-21:2020, from memory). Those sold for sockets promise no
+// more.
+const meterError = 0.02
+
+// Apart reports whether two energies of one melt differ by more than two meters
+// and both uncertainties, taken twice, account for.
+func (f Flow) Apart(g Flow) bool {
+	return math.Abs(f.Joules-g.Joules) > meterError*(f.Joules+g.Joules)+2*math.Hypot(f.U, g.U)
+}
+
 // Counted is the energy that a counter counted. Where it goes back it began
 // anew (RFC 8428, section 6, on sums): what it shows then was counted since, and
 // what was lost before is taken to be half of what flowed at the rate before,
