@@ -108,10 +108,10 @@ func (x *times) dated(row table.Row) (quantity.Moment, error) {
 func (x *times) settled(at quantity.Moment) quantity.Moment {
 	const hour = quantity.Moment(quantity.Hour)
 	early, late := at, at
-	if x.shown(at-hour) == x.shown(at) {
+	if x.putBack(at - hour) {
 		early = at - hour
 	}
-	if x.shown(at+hour) == x.shown(at) {
+	if x.putBack(at) {
 		late = at + hour
 	}
 	if early == late || x.last == 0 {
@@ -123,9 +123,11 @@ func (x *times) settled(at quantity.Moment) quantity.Moment {
 	return late
 }
 
-// shown is what a clock on the wall shows.
-func (x *times) shown(at quantity.Moment) string {
-	return at.Time().In(x.day.Location()).Format(time.DateTime)
+// putBack reports whether clocks show the same an hour later.
+func (x *times) putBack(at quantity.Moment) bool {
+	_, before := at.Time().In(x.day.Location()).Zone()
+	_, after := (at + quantity.Moment(quantity.Hour)).Time().In(x.day.Location()).Zone()
+	return before-after == 3600
 }
 
 // clocked reads a time of day. The first is taken on the day that brings it
