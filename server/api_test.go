@@ -290,11 +290,11 @@ func TestRepeatedRequestIsDoneOnce(t *testing.T) {
 	s.settled(t, habits["kg and point"])
 	c := s.client(t, store.ScopeLog)
 	for _, one := range []struct{ path, body, other string }{
-		{"/api/v1/melts", `{"furnace":1,"crucible":2}`, `{"furnace":1}`},
-		{"/api/v1/sources", `{"name":"Brake levers","form":"casting"}`, ""},
+		{"/api/v1/melts", `{"furnace":1,"crucible":2,"ambient_c":18}`, `{"furnace":1,"crucible":2,"ambient_c":28}`},
+		{"/api/v1/sources", `{"name":"Brake levers","form":"casting"}`, `{"name":"Brake levers","form":"sheet"}`},
 		{"/api/v1/sources/1/lots", `{"as_found_kg":2}`, `{"as_found_kg":3}`},
 		{"/api/v1/sources/1/prices", `{"price_per_kg":1}`, `{"price_per_kg":2}`},
-		{"/api/v1/kit", `{"kind":"scale","name":"Third","resolution_kg":0.001}`, ""},
+		{"/api/v1/kit", `{"kind":"scale","name":"Third","resolution_kg":0.001}`, `{"kind":"scale","name":"Third","resolution_kg":0.01}`},
 		{"/api/v1/kit/2/lines", `{"kind":"note","note":"rim chipped"}`, `{"kind":"note","note":"rim whole"}`},
 		{"/api/v1/melts/A26-001/lines", `{"kind":"note","note":"quiet evening"}`, `{"kind":"note","note":"loud evening"}`},
 	} {
@@ -302,9 +302,8 @@ func TestRepeatedRequestIsDoneOnce(t *testing.T) {
 		first := c.asks(http.StatusCreated, post, one.path, one.body, key...)
 		assert.Equal(t, first, c.asks(http.StatusCreated, post, one.path, one.body, key...), one.path)
 		assert.Equal(t, first, c.asks(http.StatusCreated, post, one.path, one.body, "Idempotency-Key", `"`+key[1]+`"`), "%s, with the quotes of a structured field", one.path)
-		if one.other != "" {
-			c.asks(http.StatusConflict, post, one.path, one.other, key...)
-		}
+		refused := c.asks(http.StatusConflict, post, one.path, one.other, key...)
+		assert.Contains(t, refused["detail"], "This Idempotency-Key came before with other content", one.path)
 	}
 	assert.Len(t, s.lines(t, "A26-001"), 1)
 }

@@ -203,7 +203,7 @@ func editKit(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 
 // kitTaken turns a conflict over a name or a letter into a fault beside it.
 func (a *app) kitTaken(ctx context.Context, err error, it kit.Item, f *form) error {
-	if !errors.Is(err, store.ErrConflict) {
+	if !errors.Is(err, store.ErrConflict) || errors.Is(err, store.ErrKeyUsed) {
 		return err
 	}
 	items, err2 := a.store.Kit(ctx)

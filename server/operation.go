@@ -113,6 +113,9 @@ func (a *app) failure(v visit, route string, err error) error {
 	var refused melt.Refusals
 	var gone *store.GoneError
 	switch {
+	case errors.Is(err, store.ErrKeyUsed):
+		p.Title, p.Detail = keyUsed, keySentence
+		p.Errors = []api.Wrong{{Location: "header.Idempotency-Key", Message: keySentence}}
 	case errors.As(err, &refused):
 		p.Title, p.Status, p.Detail = notWritten, http.StatusUnprocessableEntity, refused[0].Say(v.style)
 	case errors.As(err, &gone):
@@ -127,6 +130,8 @@ func (a *app) failure(v visit, route string, err error) error {
 
 const (
 	notWritten   = "That was not written"
+	keyUsed      = "That key stands for something else"
+	keySentence  = "This Idempotency-Key came before with other content, which is stored and stays. Of what came now nothing was written: send it with a key of its own."
 	goneSentence = "What was chosen is not there any more. Choose again."
 )
 

@@ -140,8 +140,8 @@ func startMelt(a *app, ctx context.Context, v visit, in *api.Once[api.NewMelt]) 
 	if err := f.wrong(in.Body); err != nil {
 		return told, err
 	}
-	if asked.Furnace != h.Furnace || asked.Crucible != h.Crucible || asked.Element != h.Element || in.Body.At != nil && asked.At != h.At {
-		return told, store.ErrConflict // the key has started another melt
+	if in.Body.At != nil && asked.At != h.At {
+		return told, store.ErrKeyUsed
 	}
 	return a.tellMelt(ctx, v, h.Code)
 }

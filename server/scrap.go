@@ -266,7 +266,7 @@ func editSource(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 
 // nameTaken turns a conflict over a source's name into a fault beside the name.
 func (a *app) nameTaken(ctx context.Context, err error, p scrap.Source, f *form) error {
-	if !errors.Is(err, store.ErrConflict) {
+	if !errors.Is(err, store.ErrConflict) || errors.Is(err, store.ErrKeyUsed) {
 		return err
 	}
 	sources, err2 := a.store.Sources(ctx)

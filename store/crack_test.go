@@ -43,6 +43,9 @@ func TestACrackedCrucibleTakesAReason(t *testing.T) {
 		assert.True(t, strings.HasSuffix(lines[0].Note, "although a crack is written down: a trial of the lid, empty"), lines[0].Note)
 	}
 
+	_, err = w.Start(ctx, w.by, h, "it is all there is")
+	require.ErrorIs(t, err, ErrKeyUsed, "another reason under the same key")
+
 	other := w.start(t, 1)
 	using := w.line(other, melt.Using, 1, func(l *melt.Line) { l.Crucible = pot })
 	require.ErrorAs(t, w.Add(ctx, w.by, other.Code, using, false), &refused)

@@ -69,7 +69,7 @@ func (s *Store) Import(ctx context.Context, by int64, n OldNotes) (i Import, err
 	return i, err
 }
 
-// sameRows gives ErrConflict where an import brought in rows that are not among
+// sameRows gives ErrKeyUsed where an import brought in rows that are not among
 // these: its key came with another table.
 func (t *tx) sameRows(ctx context.Context, id int64, drafts []notebook.Draft) error {
 	brought, err := collect(ctx, t, func(rows *sql.Rows) (key string, err error) {
@@ -85,7 +85,7 @@ func (t *tx) sameRows(ctx context.Context, id int64, drafts []notebook.Draft) er
 	}
 	for _, key := range brought {
 		if !here[key] {
-			return fmt.Errorf("the key stands for another import: %w", ErrConflict)
+			return fmt.Errorf("the key stands for another import: %w", ErrKeyUsed)
 		}
 	}
 	return nil

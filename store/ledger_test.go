@@ -47,6 +47,17 @@ func TestTheSameKeyStartsOneMelt(t *testing.T) {
 	assert.Equal(t, first, again)
 	w.still(t, before)
 
+	for _, other := range []func(*melt.Heading){
+		func(h *melt.Heading) { h.Furnace = w.furnaces[1] }, func(h *melt.Heading) { h.Probe = 99 }, func(h *melt.Heading) { h.Warm = true },
+		func(h *melt.Heading) { h.Target = melt.Casting }, func(h *melt.Heading) { h.Ambient = new(20 * quantity.Celsius) },
+	} {
+		changed := h
+		other(&changed)
+		_, err := w.Start(ctx, w.by, changed, "")
+		assert.ErrorIs(t, err, ErrKeyUsed, "%+v", changed)
+	}
+	w.still(t, before)
+
 	read, lines, err := w.Melt(ctx, first.Code)
 	require.NoError(t, err)
 	assert.Equal(t, first, read)

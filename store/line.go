@@ -93,7 +93,7 @@ func linesOf(ctx context.Context, q querier, melts string) (map[int64][]melt.Lin
 // Add writes a line in a melt and makes the melt's figures anew. The line is
 // held against the melt as it stands at that moment (melt.Check): what is
 // refused comes back as melt.Refusals. A key that is stored already gives no
-// error when the content is the same and ErrConflict when it is not. A line
+// error when the content is the same and ErrKeyUsed when it is not. A line
 // without a time happened now. sure says that the person has seen the doubts.
 func (s *Store) Add(ctx context.Context, by int64, code melt.Code, l melt.Line, sure bool) error {
 	return s.AddLate(ctx, by, code, l, s.Now(), sure)
@@ -136,7 +136,7 @@ func (t *tx) replace(ctx context.Context, code melt.Code, old int64, l melt.Line
 	if melt.StateOf(melt.Standing(had)) == melt.Running {
 		err := t.mark(ctx, "line_id", old, m)
 		if errors.Is(err, errSame) {
-			err = fmt.Errorf("key %s stands for a strike: %w", m.Key, ErrConflict)
+			err = fmt.Errorf("key %s stands for a strike: %w", m.Key, ErrKeyUsed)
 		}
 		if err != nil {
 			return err
@@ -188,7 +188,7 @@ func (t *tx) add(ctx context.Context, code melt.Code, l melt.Line, tapped quanti
 }
 
 // same looks for the line's key among those stored: errSame when it is there
-// with the same content, ErrConflict when it is there with another.
+// with the same content, ErrKeyUsed when it is there with another.
 func same(had []melt.Line, l melt.Line) error {
 	i := slices.IndexFunc(had, func(x melt.Line) bool { return x.Key == l.Key })
 	if i < 0 {
@@ -205,7 +205,7 @@ func same(had []melt.Line, l melt.Line) error {
 	if reflect.DeepEqual(old, l) {
 		return errSame
 	}
-	return fmt.Errorf("key %s stands for another line: %w", l.Key, ErrConflict)
+	return fmt.Errorf("key %s stands for another line: %w", l.Key, ErrKeyUsed)
 }
 
 // quiet turns "stored already" into success.

@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"strings"
 
 	"drosswise/foundry/kit"
 	"drosswise/foundry/melt"
@@ -20,8 +21,8 @@ func scanHeading(rows *sql.Rows) (melt.Heading, error) {
 }
 
 // Start starts a melt and gives it the next code of its furnace and year. The
-// same key starts one melt and gives the same heading again. The furnace, and
-// what else the heading names, must be kit of the right kind (ErrNotFound). On a
+// same key starts one melt and gives the same heading again, whatever the time;
+// with other content it is an ErrKeyUsed. The furnace, and what else the heading names, must be kit of the right kind (ErrNotFound). On a
 // crucible with a crack it is refused (melt.Refusals) unless why says the
 // reason, which becomes the melt's first line.
 func (s *Store) Start(ctx context.Context, by int64, h melt.Heading, why string) (melt.Heading, error) {
@@ -31,12 +32,28 @@ func (s *Store) Start(ctx context.Context, by int64, h melt.Heading, why string)
 			return fmt.Errorf("start melt: %w", err)
 		}
 		if len(had) > 0 {
+			asked := h
 			h = had[0]
-			return nil
+			return t.sameStart(ctx, h, asked, why)
 		}
 		return t.startOn(ctx, &h, why)
 	})
 	return h, err
+}
+
+// sameStart is nil where a melt was started with what its key comes with again,
+// with the same reason for a cracked crucible.
+func (t *tx) sameStart(ctx context.Context, had, asked melt.Heading, why string) error {
+	asked.ID, asked.Code, asked.At, asked.By, asked.Noted = had.ID, had.Code, had.At, had.By, had.Noted
+	if err := alike("melt", had, asked); err != nil {
+		return err
+	}
+	var note string
+	err := t.QueryRowContext(ctx, "SELECT note FROM line WHERE key = ? AND melt_id = ?", had.Key, had.ID).Scan(&note)
+	if errors.Is(err, sql.ErrNoRows) {
+		return nil
+	}
+	return errors.Join(err, alike("melt", strings.HasSuffix(note, crackedWhy+why), true))
 }
 
 // startOn starts a melt on a crucible that may have a crack.
@@ -54,12 +71,15 @@ func (t *tx) startOn(ctx context.Context, h *melt.Heading, why string) error {
 	if err := t.start(ctx, h); err != nil {
 		return err
 	}
-	l := melt.Line{Key: h.Key, Kind: melt.Note, At: h.At, Note: "Started on " + cracked + " although a crack is written down: " + why, By: t.by, Noted: t.now}
+	l := melt.Line{Key: h.Key, Kind: melt.Note, At: h.At, Note: "Started on " + cracked + crackedWhy + why, By: t.by, Noted: t.now}
 	if err := t.insertLine(ctx, h.ID, &l); err != nil {
 		return err
 	}
 	return t.refigure(ctx, *h, []melt.Line{l})
 }
+
+// crackedWhy stands before the reason for starting on a cracked crucible.
+const crackedWhy = " although a crack is written down: "
 
 // cracked is the name of a crucible that has a crack, "" for one that has none.
 func (t *tx) cracked(ctx context.Context, crucible int64) (string, error) {

@@ -103,7 +103,7 @@ func (s *Store) Picture(ctx context.Context, id int64, thumb bool) (jpeg []byte,
 }
 
 // AddPhoto stores a photo with its pictures; what it is of must be there. The
-// same key for the same thing stores it once, for another it is ErrConflict.
+// same key for the same thing stores it once, for another it is ErrKeyUsed.
 func (s *Store) AddPhoto(ctx context.Context, by int64, p Photo, pictures Pictures) error {
 	return s.change(ctx, by, func(t *tx) error {
 		var had PhotoOf
@@ -112,7 +112,7 @@ func (s *Store) AddPhoto(ctx context.Context, by int64, p Photo, pictures Pictur
 		case err == nil && had == p.Of:
 			return nil
 		case err == nil:
-			return fmt.Errorf("key %s stands for another photo: %w", p.Key, ErrConflict)
+			return fmt.Errorf("key %s stands for another photo: %w", p.Key, ErrKeyUsed)
 		case !errors.Is(err, sql.ErrNoRows):
 			return fmt.Errorf("add photo: %w", err)
 		}

@@ -80,7 +80,7 @@ func (s *Store) StrikeQuote(ctx context.Context, by, id int64, m Mark) error {
 		case err == nil && had == id: // tapped twice, and put back between
 			return nil
 		case err == nil:
-			return fmt.Errorf("strike price: %w", ErrConflict)
+			return fmt.Errorf("strike price: %w", ErrKeyUsed)
 		case !errors.Is(err, sql.ErrNoRows):
 			return fmt.Errorf("strike price: %w", err)
 		}

@@ -47,7 +47,7 @@ type Taken struct {
 // AddReadings stores readings of a melt. One is told by series and time: what
 // is stored already stays as it is, so that a batch may be sent again. now is
 // what loose times were reckoned from. It returns ErrFull when the melt would
-// have too many, ErrConflict when the key came with readings of another melt.
+// have too many, ErrKeyUsed when the key came with readings of another melt.
 func (s *Store) AddReadings(ctx context.Context, by int64, code melt.Code, b Sending, now quantity.Moment) (taken Taken, err error) {
 	err = s.change(ctx, by, func(t *tx) error {
 		taken = Taken{}
@@ -82,7 +82,7 @@ func (t *tx) sent(ctx context.Context, key string, meltID int64, now quantity.Mo
 	err := t.QueryRowContext(ctx, "SELECT melt_id, at FROM sending WHERE key = ?", key).Scan(&had, &first)
 	switch {
 	case err == nil && had != meltID:
-		return 0, fmt.Errorf("key %s stands for readings of another melt: %w", key, ErrConflict)
+		return 0, fmt.Errorf("key %s stands for readings of another melt: %w", key, ErrKeyUsed)
 	case err == nil:
 		return quantity.Moment(first) - now, nil
 	case !errors.Is(err, sql.ErrNoRows):

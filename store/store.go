@@ -25,6 +25,8 @@ var (
 	ErrNotFound = errors.New("not found")
 	ErrConflict = errors.New("conflict")
 	ErrNewer    = errors.New("database is from a newer version")
+	// ErrKeyUsed is the ErrConflict of a key that came before with other content.
+	ErrKeyUsed = fmt.Errorf("key came before with other content: %w", ErrConflict)
 )
 
 // FileName is the database's name inside the data folder.

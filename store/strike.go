@@ -19,7 +19,7 @@ type Mark struct {
 
 // mark adds a stroke to the column's line. A key that marked this line so
 // before gives errSame, also when it was marked otherwise since; a key that
-// stands for another mark gives ErrConflict.
+// stands for another mark gives ErrKeyUsed.
 func (t *tx) mark(ctx context.Context, column string, id int64, m Mark) error {
 	return t.markIn(ctx, "strike", column, id, m)
 }
@@ -32,7 +32,7 @@ func (t *tx) markIn(ctx context.Context, table, column string, id int64, m Mark)
 	case err == nil && same:
 		return errSame
 	case err == nil:
-		return fmt.Errorf("key %s stands for another strike: %w", m.Key, ErrConflict)
+		return fmt.Errorf("key %s stands for another strike: %w", m.Key, ErrKeyUsed)
 	case !errors.Is(err, sql.ErrNoRows):
 		return fmt.Errorf("strike: %w", err)
 	}
@@ -53,11 +53,11 @@ type struckBy struct {
 }
 
 // alike is nil where what is stored under a key says the same as what came with
-// it again, else an ErrConflict. The moments are left out of it by the caller:
+// it again, else an ErrKeyUsed. The moments are left out of it by the caller:
 // who says none means now, and now is later the second time.
 func alike(what string, stored, again any) error {
 	if !reflect.DeepEqual(stored, again) {
-		return fmt.Errorf("the key stands for another %s: %w", what, ErrConflict)
+		return fmt.Errorf("the key stands for another %s: %w", what, ErrKeyUsed)
 	}
 	return nil
 }

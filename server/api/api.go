@@ -13,7 +13,7 @@ import (
 
 // Keyed is the header by which a request is done once, however often it comes.
 type Keyed struct {
-	Key string `header:"Idempotency-Key" required:"true" minLength:"8" maxLength:"66" doc:"Made by the program, anew for each thing it does: 8 to 64 letters of a to z, A to Z, 0 to 9 and -. Sent again with the same content it does nothing more and answers as before; with other content it is refused (409), but for scrap and kit, which may have been changed since: there it answers with what is written down now."`
+	Key string `header:"Idempotency-Key" required:"true" minLength:"8" maxLength:"66" doc:"Made by the program, anew for each thing it does: 8 to 64 letters of a to z, A to Z, 0 to 9 and -. Sent again with the same content it does nothing more and answers as before; with other content it is refused (409), and so is the key of scrap or kit that has been changed since."`
 }
 
 // Struck says that a row does not count any more.
