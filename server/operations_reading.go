@@ -56,9 +56,23 @@ func addReadings(a *app, ctx context.Context, v visit, in *struct {
 	if err != nil {
 		return told, err
 	}
+	now, b := v.now, store.Sending{}
+	if in.Key != "" {
+		if b.Key, err = keyedForm(v, in.Key, struct{}{}).key(); err != nil {
+			return told, notTaken("header.Idempotency-Key", "That is no key. Make it of 8 to 64 letters a to z, A to Z, 0 to 9 and -.")
+		}
+		// What comes again is read as it was when it first came.
+		first, err := a.store.FirstSent(ctx, b.Key)
+		if err != nil {
+			return told, err
+		}
+		if first != 0 {
+			now = first
+		}
+	}
 	limits := batchLimits
 	limits.Open = in.Streamed()
-	records, err := senml.Decode(in.RawBody, v.now, limits)
+	records, err := senml.Decode(in.RawBody, now, limits)
 	var refused *senml.Refusal
 	if errors.As(err, &refused) {
 		return told, notTaken(place(refused), refused.Error())
@@ -68,7 +82,7 @@ func addReadings(a *app, ctx context.Context, v visit, in *struct {
 	}
 	var shift quantity.Span
 	if !in.Clock.IsZero() {
-		if shift = v.now.Since(quantity.At(in.Clock)); shift > -leastOff && shift < leastOff {
+		if shift = now.Since(quantity.At(in.Clock)); shift > -leastOff && shift < leastOff {
 			shift = 0
 		}
 	}
@@ -76,17 +90,13 @@ func addReadings(a *app, ctx context.Context, v visit, in *struct {
 	if len(all.series) == 0 {
 		return told, notTaken("body", strings.Join(append([]string{"No record is a reading of a melt."}, all.says...), " "))
 	}
-	if sentence := all.outside(v.now, h.At); sentence != "" {
+	if sentence := all.outside(now, h.At); sentence != "" {
 		return told, notTaken("body", sentence)
 	}
-	b := store.Sending{Series: all.series}
-	if all.loose {
-		f := keyedForm(v, in.Key, struct{}{})
-		if b.Key, err = f.key(); err != nil {
-			return told, notTaken("header.Idempotency-Key", "Times hang on when this came. Send an Idempotency-Key of 8 to 64 letters and digits with it, made anew for each batch, so that a repetition is known.")
-		}
+	if b.Series = all.series; all.loose && b.Key == "" {
+		return told, notTaken("header.Idempotency-Key", "Times hang on when this came. Send an Idempotency-Key of 8 to 64 letters and digits with it, made anew for each batch, so that a repetition is known.")
 	}
-	taken, err := a.store.AddReadings(ctx, v.person.ID, code, b, v.now)
+	taken, err := a.store.AddReadings(ctx, v.person.ID, code, b, now)
 	if err != nil {
 		return told, err
 	}

@@ -114,7 +114,6 @@ func TestReadingsSentAgainAreStoredOnce(t *testing.T) {
 	assert.Equal(t, []string{"-8.3 20", "-3.3 21"}, s.readings(t)["temperature b"])
 }
 
-// A logger whose clock stands still in another hour says what it shows.
 // README and the document say how many readings one batch may have: as many as
 // that must come in, written as JSON libraries write them.
 func TestFullBatchComesIn(t *testing.T) {
@@ -129,6 +128,32 @@ func TestFullBatchComesIn(t *testing.T) {
 	assert.Equal(t, http.StatusRequestEntityTooLarge, q.ask(post, toMelt, "["+strings.Repeat(" ", maxReadings)+"]", "Content-Type", "application/senml+json").status)
 }
 
+// A key stands for one batch, whether or not its times hang on when it came.
+func TestAKeyOfReadingsStandsForOneBatch(t *testing.T) {
+	s := newShed(t)
+	q, _ := s.logger(t)
+	key := func(n int) []string { return []string{"Idempotency-Key", fmt.Sprintf("batch-%04d", n)} }
+	timed := fmt.Sprintf(`[{"n":"a","u":"Cel","t":%d,"v":20}]`, s.store.Now()/1000)
+	loose := `[{"n":"b","u":"Cel","t":-5,"v":20}]`
+	clock := toMelt + "?clock=" + s.store.Now().Time().Add(time.Second).UTC().Format(time.RFC3339Nano) // too little to move times
+	for n, one := range []struct{ path, list, other string }{
+		{toMelt, timed, strings.Replace(timed, ":20}", ":21}", 1)}, {toMelt, timed, strings.Replace(timed, `"a"`, `"c"`, 1)},
+		{toMelt, loose, strings.Replace(loose, ":20}", ":21}", 1)}, {toMelt, loose, strings.Replace(loose, "-5", "-6", 1)},
+		{clock, strings.Replace(timed, `"a"`, `"d"`, 1), timed},
+	} {
+		first := sends(t, q, 200, one.path, one.list, key(n)...)
+		s.pass(3300 * time.Millisecond)
+		again := sends(t, q, 200, one.path, one.list, key(n)...)
+		assert.Equal(t, first["stored"].(float64)+first["had"].(float64), again["had"], one.list)
+		was := s.readings(t)
+		refused := sends(t, q, http.StatusConflict, one.path, one.other, key(n)...)
+		assert.Contains(t, refused["detail"], "This Idempotency-Key came before with other content")
+		assert.Equal(t, was, s.readings(t))
+	}
+	assert.Contains(t, fmt.Sprint(sends(t, q, 422, toMelt, timed, "Idempotency-Key", "short")["errors"]), "header.Idempotency-Key")
+}
+
+// A logger whose clock stands still in another hour says what it shows.
 func TestReadingsOfAClockThatIsOff(t *testing.T) {
 	s := newShed(t)
 	q, _ := s.logger(t)

@@ -2,7 +2,9 @@ package store
 
 import (
 	"context"
+	"crypto/sha256"
 	"database/sql"
+	"encoding/hex"
 	"errors"
 	"fmt"
 	"strings"
@@ -24,7 +26,7 @@ var ErrFull = errors.New("melt has too many readings")
 
 // Sending is a batch of readings of a melt.
 type Sending struct {
-	Key    string // by which it came, "" where none is needed
+	Key    string // by which it came, "" for none
 	Series []Sent
 }
 
@@ -47,7 +49,8 @@ type Taken struct {
 // AddReadings stores readings of a melt. One is told by series and time: what
 // is stored already stays as it is, so that a batch may be sent again. now is
 // what loose times were reckoned from. It returns ErrFull when the melt would
-// have too many, ErrKeyUsed when the key came with readings of another melt.
+// have too many, ErrKeyUsed when the key came with others, or
+// with those of another melt.
 func (s *Store) AddReadings(ctx context.Context, by int64, code melt.Code, b Sending, now quantity.Moment) (taken Taken, err error) {
 	err = s.change(ctx, by, func(t *tx) error {
 		taken = Taken{}
@@ -57,7 +60,7 @@ func (s *Store) AddReadings(ctx context.Context, by int64, code melt.Code, b Sen
 		}
 		var late quantity.Moment
 		if b.Key != "" {
-			if late, err = t.sent(ctx, b.Key, h.ID, now); err != nil {
+			if late, err = t.sent(ctx, b, h.ID, now); err != nil {
 				return err
 			}
 		}
@@ -77,21 +80,47 @@ func (s *Store) AddReadings(ctx context.Context, by int64, code melt.Code, b Sen
 
 // sent is by how much a batch is to be moved to lie on the times of its first
 // sending.
-func (t *tx) sent(ctx context.Context, key string, meltID int64, now quantity.Moment) (quantity.Moment, error) {
+func (t *tx) sent(ctx context.Context, b Sending, meltID int64, now quantity.Moment) (quantity.Moment, error) {
 	var had, first int64
-	err := t.QueryRowContext(ctx, "SELECT melt_id, at FROM sending WHERE key = ?", key).Scan(&had, &first)
+	var content sql.NullString
+	err := t.QueryRowContext(ctx, "SELECT melt_id, at, content FROM sending WHERE key = ?", b.Key).Scan(&had, &first, &content)
 	switch {
-	case err == nil && had != meltID:
-		return 0, fmt.Errorf("key %s stands for readings of another melt: %w", key, ErrKeyUsed)
+	case err == nil && (had != meltID || content.Valid && content.String != b.content(now)):
+		return 0, fmt.Errorf("key %s stands for other readings: %w", b.Key, ErrKeyUsed)
 	case err == nil:
 		return quantity.Moment(first) - now, nil
 	case !errors.Is(err, sql.ErrNoRows):
 		return 0, fmt.Errorf("sending: %w", err)
 	}
-	if _, err := t.ExecContext(ctx, "INSERT INTO sending VALUES (?,?,?)", key, meltID, now); err != nil {
+	if _, err := t.ExecContext(ctx, "INSERT INTO sending (key, melt_id, at, content) VALUES (?,?,?,?)", b.Key, meltID, now, b.content(now)); err != nil {
 		return 0, fmt.Errorf("sending: %w", err)
 	}
 	return 0, nil
+}
+
+// content tells a batch from others: loose times by how far they are from when it
+// came, which is the same each time that it comes.
+func (b Sending) content(now quantity.Moment) string {
+	sum := sha256.New()
+	for _, s := range b.Series {
+		fmt.Fprintf(sum, "%s %q %t\n", s.Channel, s.Name, s.Loose)
+		for _, x := range s.Samples {
+			if s.Loose {
+				x.At -= now
+			}
+			fmt.Fprintln(sum, int64(x.At), x.Value)
+		}
+	}
+	return hex.EncodeToString(sum.Sum(nil))
+}
+
+// FirstSent is when a batch first came under a key, 0 for a key that is new.
+func (s *Store) FirstSent(ctx context.Context, key string) (first quantity.Moment, err error) {
+	err = s.read.QueryRowContext(ctx, "SELECT at FROM sending WHERE key = ?", key).Scan(&first)
+	if err != nil && !errors.Is(err, sql.ErrNoRows) {
+		return 0, fmt.Errorf("sending: %w", err)
+	}
+	return first, nil
 }
 
 // addSeries stores readings of one series, all moved by a span.

@@ -12,7 +12,7 @@ import (
 
 // Readings are a batch on its way in: a list of SenML.
 type Readings struct {
-	Key     string    `header:"Idempotency-Key" maxLength:"66" doc:"Needed where times hang on when the batch comes: those below 2**28, and all with clock. 8 to 64 letters of a to z, A to Z, 0 to 9 and -. The same batch sent again with the same key and clock is laid on the times of the first."`
+	Key     string    `header:"Idempotency-Key" maxLength:"66" doc:"Needed where times hang on when the batch comes: those below 2**28, and all with clock. 8 to 64 letters of a to z, A to Z, 0 to 9 and -. The same batch sent again with the same key and clock is laid on the times of the first; another one is refused (409). Sent with times of its own a batch needs none."`
 	Clock   time.Time `query:"clock" doc:"What the logger's own clock shows when it sends. All times are then moved by what it is off, unless that is less than two seconds."`
 	Type    string    `header:"Content-Type" hidden:"true"`
 	RawBody []byte
