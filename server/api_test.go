@@ -335,6 +335,8 @@ func TestProgramIsToldWhatIsWrong(t *testing.T) {
 		{"/api/v1/melts", `{"furnace":0}`, 422, "body.furnace", "Choose the furnace."},
 		{"/api/v1/melts", `{"furnace":2}`, 422, "body.furnace", ""},
 		{"/api/v1/sources", `{"name":"Wheels","form":"casting"}`, 422, "body.name", "in the book already"},
+		{"/api/v1/sources", `{"name":"Hub\ncaps","form":"casting"}`, 422, "body.name", "Keep it on one line."},
+		{"/api/v1/kit", `{"kind":"scale","name":"Shelf\nscale","resolution_kg":0.001}`, 422, "body.name", "Keep it on one line."},
 		{"/api/v1/kit", `{"kind":"scale","name":"X","resolution_kg":-1}`, 422, "body.resolution_kg", ""},
 		{"/api/v1/kit/1/lines", `{"kind":"fitted","furnace":1}`, 422, "body.kind", "no such line"},
 		{"/api/v1/tariffs", `{"from":"2026-13-45","price_per_kwh":1}`, 422, "body.from", ""},

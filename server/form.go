@@ -59,6 +59,8 @@ func (f *form) name(field string, most int, sentence string) string {
 		f.fault(field, sentence)
 	case n > most:
 		f.fault(field, "That is too long. Use a shorter one.")
+	case strings.ContainsRune(text, '\n'):
+		f.fault(field, melt.OneLine)
 	}
 	return text
 }

@@ -153,8 +153,10 @@ func strikeOldImport(a *app, w http.ResponseWriter, r *http.Request, v visit) er
 		return err
 	}
 	id := pathID(chi.URLParam(r, "id"))
-	f.name("reason", melt.MaxText, oldReason)
 	reason := f.note("reason")
+	if reason == "" {
+		f.fault("reason", oldReason)
+	}
 	if !f.ok() {
 		return a.showOldImport(w, r, v, http.StatusUnprocessableEntity, f)
 	}

@@ -2,6 +2,7 @@ package kit
 
 import (
 	"fmt"
+	"strings"
 
 	"drosswise/foundry/element"
 	"drosswise/foundry/melt"
@@ -31,6 +32,9 @@ func Check(it Item) melt.Refusals {
 func checkName(it Item) melt.Refusals {
 	if n := len([]rune(it.Name)); n < 1 || n > 80 {
 		return melt.Refusals{refuse("name", "Give it a name of 1 to 80 letters, as it is called in the shop.")}
+	}
+	if strings.ContainsRune(it.Name, '\n') {
+		return melt.Refusals{refuse("name", melt.OneLine)}
 	}
 	return nil
 }

@@ -47,6 +47,7 @@ func TestWhatCannotBeSo(t *testing.T) {
 	}{
 		"furnace":            {furnace(), nil},
 		"furnace, bare":      {Item{Kind: Furnace, Name: "F", Letter: "Z"}, nil},
+		"name of two lines":  {with(furnace(), func(it *Item) { it.Name = "Yard\nfurnace" }), []string{"name"}},
 		"no name":            {with(furnace(), func(it *Item) { it.Name = "" }), []string{"name"}},
 		"small letter":       {with(furnace(), func(it *Item) { it.Letter = "a" }), []string{"letter"}},
 		"letter abroad":      {with(furnace(), func(it *Item) { it.Letter = "Ä" }), []string{"letter"}},

@@ -7,3 +7,7 @@ import "drosswise/foundry/quantity"
 func Refuse(field string, say func(quantity.Style) string) Refusal {
 	return Refusal{Field: field, say: say}
 }
+
+// OneLine is said of a name that has a line break, which lists and labels would
+// have no room for.
+const OneLine = "Keep it on one line."

@@ -2,6 +2,7 @@ package scrap
 
 import (
 	"fmt"
+	"strings"
 
 	"drosswise/foundry/melt"
 	"drosswise/foundry/quantity"
@@ -20,6 +21,9 @@ func Check(p Source) melt.Refusals {
 	if n := len([]rune(p.Name)); n < 1 || n > 80 {
 		rs = append(rs, refuse("name", "Give it a name of 1 to 80 letters, as it is called in the shop."))
 	}
+	if strings.ContainsRune(p.Name, '\n') {
+		rs = append(rs, refuse("name", melt.OneLine))
+	}
 	if p.Form.Name() == "" {
 		rs = append(rs, refuse("form", "Choose the form it comes in."))
 	}
@@ -31,6 +35,9 @@ func Check(p Source) melt.Refusals {
 	}
 	if p.Alloy == "" && p.Sure == "sure" {
 		rs = append(rs, refuse("alloy", "Write which alloy it is, since you are sure."))
+	}
+	if strings.ContainsRune(p.Alloy, '\n') {
+		rs = append(rs, refuse("alloy", melt.OneLine))
 	}
 	if len([]rune(p.Alloy)) > 40 {
 		rs = append(rs, refuse("alloy", "That is too long for an alloy. Put what else is to say into the notes."))

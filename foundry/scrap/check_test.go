@@ -30,6 +30,8 @@ func TestWhatCannotBeSo(t *testing.T) {
 		"bare":          {Source{Name: "?", Form: Other}, nil},
 		"no name":       {with(func(p *Source) { p.Name = "" }), []string{"name"}},
 		"long name":     {with(func(p *Source) { p.Name = strings.Repeat("r", 81) }), []string{"name"}},
+		"two lines":     {with(func(p *Source) { p.Name = "Rims\nold" }), []string{"name"}},
+		"alloy in two":  {with(func(p *Source) { p.Alloy = "6061\n6063" }), []string{"alloy"}},
 		"no form":       {with(func(p *Source) { p.Form = "" }), []string{"form"}},
 		"odd coating":   {with(func(p *Source) { p.Coating = "gold" }), []string{"coating"}},
 		"odd sureness":  {with(func(p *Source) { p.Sure = "perhaps" }), []string{"sure"}},
