@@ -71,7 +71,9 @@ func addReadings(a *app, ctx context.Context, v visit, in *struct {
 		}
 	}
 	limits := batchLimits
-	limits.Open = in.Streamed()
+	if limits.Open, err = in.Listed(); err != nil {
+		return told, err
+	}
 	records, err := senml.Decode(in.RawBody, now, limits)
 	var refused *senml.Refusal
 	if errors.As(err, &refused) {

@@ -191,6 +191,12 @@ func TestReadingsThatCannotBeAreRefused(t *testing.T) {
 			assert.Contains(t, g.body, sentence)
 		}
 	}
+	for _, kind := range []string{"text/xml", "application/x-www-form-urlencoded", "senml", "application/senml+cbor"} {
+		g := q.ask(post, toMelt, fmt.Sprintf(`[{"n":"a","u":"Cel","t":%d,"v":20}]`, now), "Content-Type", kind)
+		assert.Equal(t, http.StatusUnsupportedMediaType, g.status, kind)
+		assert.Equal(t, "application/problem+json", g.header.Get("Content-Type"))
+		assert.Contains(t, g.body, "application/senml+json")
+	}
 	assert.Empty(t, s.readings(t))
 	sends(t, q, 404, "/api/v1/melts/Z99-999/readings", `[{"n":"a","u":"Cel","v":1}]`, "Idempotency-Key", "batch-0001")
 	g := q.ask(get, toMelt, "")

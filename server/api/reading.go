@@ -2,6 +2,9 @@ package api
 
 import (
 	"mime"
+	"net/http"
+	"slices"
+	"strings"
 	"time"
 
 	"github.com/danielgtaylor/huma/v2"
@@ -18,10 +21,24 @@ type Readings struct {
 	RawBody []byte
 }
 
-// Streamed says that what came is a stream, which may end amid a record.
-func (r Readings) Streamed() bool {
-	kind, _, _ := mime.ParseMediaType(r.Type)
-	return kind == senml.Stream
+// senMLTypes are the types under which readings come.
+var senMLTypes = []string{senml.Media, senml.Stream, "application/json"}
+
+// Listed says how what came is to be read: as a stream, which may end amid a
+// record, or as a list. What comes under another type is refused; under none it
+// is a list.
+func (r Readings) Listed() (stream bool, err error) {
+	if r.Type == "" {
+		return false, nil
+	}
+	kind, _, err := mime.ParseMediaType(r.Type)
+	if err != nil || !slices.Contains(senMLTypes, kind) {
+		return false, &Problem{
+			Type: "about:blank", Title: "That kind of content is not taken here", Status: http.StatusUnsupportedMediaType,
+			Detail: "Readings come as SenML in JSON. Send them with one of these as Content-Type: " + strings.Join(senMLTypes, ", ") + ".",
+		}
+	}
+	return kind == senml.Stream, nil
 }
 
 // TakesSenML describes what comes in: a list or a stream as RFC 8428 has them,
@@ -39,7 +56,10 @@ func TakesSenML(op *huma.Operation) {
 	fields["u"] = &huma.Schema{Type: huma.TypeString, Description: "Cel or K, W or kW, J, Wh or kWh (a counter), V or mV, A or mA. Readings in other units are passed over. What stands in s beside W is a counter in J."}
 	list := &huma.MediaType{Schema: &huma.Schema{Type: huma.TypeArray, Items: &huma.Schema{Type: huma.TypeObject, Properties: fields, AdditionalProperties: true, Description: "A record of RFC 8428."}}}
 	op.SkipValidateBody = true // senml.Decode says what is wrong, record by record
-	op.RequestBody = &huma.RequestBody{Required: true, Content: map[string]*huma.MediaType{senml.Media: list, senml.Stream: list, "application/json": list}}
+	op.RequestBody = &huma.RequestBody{Required: true, Content: map[string]*huma.MediaType{}}
+	for _, kind := range senMLTypes {
+		op.RequestBody.Content[kind] = list
+	}
 }
 
 // Asking says which readings are wanted.
