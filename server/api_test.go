@@ -1,11 +1,13 @@
 package main
 
 import (
+	"archive/zip"
 	"bytes"
 	"encoding/json"
 	"fmt"
 	"log/slog"
 	"maps"
+	"mime"
 	"net/http"
 	"path/filepath"
 	"regexp"
@@ -69,9 +71,18 @@ func (d *apiDocument) holds(method, path string, g got) {
 	if !assert.True(d.t, ok, "%s %s: %d is not in the document\n%s", method, path, g.status, g.body) {
 		return
 	}
-	kind := g.header.Get("Content-Type")
-	_, ok = answer.Content[kind]
+	kind, _, err := mime.ParseMediaType(g.header.Get("Content-Type"))
+	require.NoError(d.t, err)
+	content, ok := answer.Content[kind]
 	if !assert.True(d.t, ok, "%s %s: %d as %s is not in the document", method, path, g.status, kind) {
+		return
+	}
+	if g.status < 300 {
+		d.answered[op.OperationID]++
+	}
+	if !strings.Contains(kind, "json") { // a file
+		assert.NotEmpty(d.t, g.body, "%s %s", method, path)
+		assert.Empty(d.t, content.Schema, "%s %s", method, path)
 		return
 	}
 	at := strings.NewReplacer("~", "~0", "/", "~1", "{", "%7B", "}", "%7D")
@@ -80,9 +91,6 @@ func (d *apiDocument) holds(method, path string, g got) {
 	body, err := jsonschema.UnmarshalJSON(strings.NewReader(g.body))
 	require.NoError(d.t, err, g.body)
 	assert.NoError(d.t, schema.Validate(body), "%s %s: %s", method, path, g.body)
-	if g.status < 300 {
-		d.answered[op.OperationID]++
-	}
 }
 
 func (d *apiDocument) operation(method, path string) (string, toldOperation) {
@@ -120,6 +128,15 @@ func (c *client) asks(status int, method, path, body string, header ...string) m
 	var read map[string]any
 	require.NoError(c.t, json.Unmarshal([]byte(g.body), &read))
 	return read
+}
+
+// gets asks for a file.
+func (c *client) gets(path string) string {
+	c.t.Helper()
+	g := c.ask(get, path, "")
+	require.Equal(c.t, http.StatusOK, g.status, "%s\n%s", path, g.body)
+	c.doc.holds(get, path, g)
+	return g.body
 }
 
 func (s *shed) client(t *testing.T, scope store.Scope) *client {
@@ -256,6 +273,17 @@ func TestProgramDoesAllThatAPersonDoes(t *testing.T) {
 	assert.Equal(t, copied, c.asks(ok, get, "/api/v1/copies", ""))
 	assert.NotContains(t, copied, "failure")
 	assert.Len(t, copied["copies"], 1)
+	name := copied["copies"].([]any)[0].(map[string]any)["name"]
+	assert.True(t, strings.HasPrefix(c.gets(fmt.Sprintf("/api/v1/copies/%v", name)), "SQLite format 3\x00"))
+	c.asks(http.StatusNotFound, get, "/api/v1/copies/drosswise-20000101-000000.db", "")
+	export := c.gets("/api/v1/export")
+	_, err = zip.NewReader(strings.NewReader(export), int64(len(export)))
+	require.NoError(t, err)
+	for _, scope := range []store.Scope{store.ScopeRead, store.ScopeLog, store.ScopeReadings} {
+		narrow := s.machine(t, "Workshop", scope)
+		assert.Equal(t, http.StatusForbidden, narrow.ask(get, "/api/v1/export", "").status, scope)
+		assert.Equal(t, http.StatusForbidden, narrow.ask(get, fmt.Sprintf("/api/v1/copies/%v", name), "").status, scope)
+	}
 
 	link := c.asks(made, post, "/api/v1/people/links", `{"role":"melter"}`)["link"].(string)
 	p := s.phone(t)

@@ -166,9 +166,12 @@ func exportZip(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 	if err := longAnswer(w); err != nil {
 		return err
 	}
+	// A large shop takes longer than a page may.
+	ctx, done := context.WithTimeout(context.WithoutCancel(r.Context()), patientTime)
+	defer done()
 	w.Header().Set("Content-Type", "application/zip")
 	w.Header().Set("Content-Disposition", `attachment; filename="drosswise-`+time.Now().UTC().Format("20060102")+`.zip"`)
-	if err := a.store.ExportShop(r.Context(), w); err != nil {
+	if err := a.store.ExportShop(ctx, w); err != nil {
 		a.log.Error("export not sent", "err", err)
 		panic(http.ErrAbortHandler)
 	}

@@ -41,7 +41,7 @@ func (a *app) describe() *described {
 	d := &described{}
 	var handler func(huma.Context)
 	d.API = api.Described(apiVersion, func(op *huma.Operation, h func(huma.Context)) { handler = h })
-	for _, offer := range [][]offered{meltOperations, readingOperations, importOperations, scrapOperations, kitOperations, photoOperations, shopOperations} {
+	for _, offer := range [][]offered{meltOperations, readingOperations, importOperations, scrapOperations, kitOperations, photoOperations, shopOperations, fileOperations} {
 		for _, o := range offer {
 			op := o.register(a, d.API)
 			serve := handler
@@ -71,13 +71,7 @@ type answerOf[T any] struct{ Body T }
 // Out is the body of the answer.
 func offer[In, Out any](o operation, do func(a *app, ctx context.Context, v visit, in *In) (Out, error)) offered {
 	return offered{o, func(a *app, to huma.API) *huma.Operation {
-		op := &huma.Operation{
-			Method: o.method, Path: o.path, OperationID: o.id, Tags: []string{o.tag}, Summary: o.summary, Description: strings.TrimSpace(o.more + " " + o.least.forWhom()),
-			DefaultStatus: max(o.status, http.StatusOK), Errors: o.errors(), MaxBodyBytes: maxBody, BodyReadTimeout: maxTime,
-		}
-		if o.change != nil {
-			o.change(op)
-		}
+		op := o.described()
 		huma.Register(to, *op, func(ctx context.Context, in *In) (*answerOf[Out], error) {
 			v := ctx.Value(visitKey{}).(visit)
 			body, err := do(a, ctx, v, in)
@@ -88,6 +82,18 @@ func offer[In, Out any](o operation, do func(a *app, ctx context.Context, v visi
 		})
 		return op
 	}}
+}
+
+// described is the operation as the document has it, but for what comes and goes.
+func (o operation) described() *huma.Operation {
+	op := &huma.Operation{
+		Method: o.method, Path: o.path, OperationID: o.id, Tags: []string{o.tag}, Summary: o.summary, Description: strings.TrimSpace(o.more + " " + o.least.forWhom()),
+		DefaultStatus: max(o.status, http.StatusOK), Errors: o.errors(), MaxBodyBytes: maxBody, BodyReadTimeout: maxTime,
+	}
+	if o.change != nil {
+		o.change(op)
+	}
+	return op
 }
 
 // errors are the statuses with which an operation may refuse.

@@ -95,6 +95,8 @@ var rules = map[string]role{
 	"PUT /api/v1/people/{id}/role":                   owner,
 	"GET /api/v1/copies":                             owner,
 	"POST /api/v1/copies":                            owner,
+	"GET /api/v1/copies/{name}":                      owner,
+	"GET /api/v1/export":                             owner,
 	"PUT /api/v1/shop":                               owner,
 	"POST /api/v1/tariffs":                           owner,
 	"POST /api/v1/tariffs/{id}/strike":               owner,
@@ -262,7 +264,7 @@ func mayAsk(t *testing.T, res *answered, name string, who, least role) {
 // address fills what a pattern leaves open with what is nowhere: refusals come
 // before anything is looked for.
 func address(pattern string) string {
-	return strings.NewReplacer("{token}", "NONE", "{code}", "Z99-999", "{id}", "999", "{line}", "999", "{lot}", "999", "{price}", "999", "{how}", "one_off",
+	return strings.NewReplacer("{token}", "NONE", "{code}", "Z99-999", "{id}", "999", "{line}", "999", "{lot}", "999", "{price}", "999", "{how}", "one_off", "{name}", "none.db",
 		"{kind}", "furnace", "{year}", "2019", "/static/*", "/static/none/app.css").Replace(pattern)
 }
 

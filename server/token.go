@@ -54,7 +54,7 @@ func reaches(scope store.Scope, rt route, r *http.Request) bool {
 	case store.ScopeReadings:
 		return rt.method == post && rt.pattern == readingsPattern
 	case store.ScopeRead:
-		return looks && (api || file)
+		return looks && (api || file) && rt.pattern != exportPath && rt.pattern != copyPath
 	}
 	return api || file
 }
