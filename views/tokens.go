@@ -25,7 +25,7 @@ type Token struct {
 // scopes are what a token may reach, narrowest first.
 var scopes = []Option{
 	{Value: "readings", Label: "Send readings", Hint: "For a logger or a meter. It sees nothing."},
-	{Value: "read", Label: "Look at everything", Hint: "It changes nothing."},
+	{Value: "read", Label: "Look at everything", Hint: "It changes nothing, and gets no copy of the whole shop."},
 	{Value: "log", Label: "Log", Hint: "What a melter may do, if you may."},
 	{Value: "all", Label: "All that you may do", Hint: "Take it only if you must."},
 }
