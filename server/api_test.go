@@ -5,6 +5,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
+	"image/jpeg"
 	"log/slog"
 	"maps"
 	"mime"
@@ -144,14 +145,14 @@ func (s *shed) client(t *testing.T, scope store.Scope) *client {
 	return &client{machine: m, doc: readDocument(t, m)}
 }
 
-// TestDocumentTellsOfEveryAddress also holds that it tells of nothing else.
+// TestDocumentTellsOfEveryAddress that a token reaches, and of nothing else.
 func TestDocumentTellsOfEveryAddress(t *testing.T) {
 	s := newShed(t)
 	s.settled(t, habits["kg and point"])
 	doc := readDocument(t, s.machine(t, "Workshop", store.ScopeRead))
 	var served, described []string
 	for _, rt := range s.routes() {
-		if strings.HasPrefix(rt.pattern, "/api/v1/") && rt.pattern != "/api/v1/openapi.json" {
+		if reaches(store.ScopeAll, rt) && rt.pattern != "/api/v1/openapi.json" {
 			served = append(served, rt.method+" "+rt.pattern)
 		}
 	}
@@ -225,6 +226,16 @@ func TestProgramDoesAllThatAPersonDoes(t *testing.T) {
 	c.asks(ok, post, second+"/strike", `{"reason":"not this melt"}`)
 	c.asks(ok, post, second+"/lift", `{}`)
 	whole := c.asks(ok, get, meltPath, "")
+	assert.Contains(t, c.gets("/melts.csv?from=2026-03"), fmt.Sprint(melt["code"]))
+	assert.Contains(t, c.gets("/lines.csv"), "misread")
+	assert.Contains(t, c.gets("/years/2026.csv"), "2026-03")
+	for _, size := range []string{".jpg", "/thumb.jpg"} {
+		_, err := jpeg.DecodeConfig(strings.NewReader(c.gets(strings.TrimPrefix(photo, "/api/v1") + size)))
+		assert.NoError(t, err)
+	}
+	c.asks(http.StatusNotFound, get, "/photos/999.jpg", "")
+	c.asks(http.StatusNotFound, get, "/years/1066.csv", "")
+	assert.Contains(t, c.gets("/metrics"), "drosswise_melts_running")
 	assert.Equal(t, 2.1, whole["sheet"].(map[string]any)["charged"].(map[string]any)["x"])
 	assert.Len(t, c.asks(ok, get, "/api/v1/melts?running=true", "")["melts"], 1)
 	assert.Len(t, c.asks(ok, get, "/api/v1/melts?from=2026-03&limit=1", "")["melts"], 1)

@@ -65,8 +65,6 @@ func (a *app) routes() []route {
 		{get, "/due/{token}.ics", anyone, calendar},
 
 		{get, "/melts", reader, melts},
-		{get, "/melts.csv", reader, meltsCSV},
-		{get, "/lines.csv", reader, linesCSV},
 		{get, "/melts/start", melter, startPage},
 		{post, "/melts", melter, start},
 		{get, "/melts/paper", melter, paperPage},
@@ -97,8 +95,6 @@ func (a *app) routes() []route {
 		{get, "/melts/{code}/lines/{line}/photos", reader, linePhotosPage},
 		{post, "/melts/{code}/lines/{line}/photos", melter, addLinePhoto},
 
-		{get, "/photos/{id}.jpg", reader, photoFull},
-		{get, "/photos/{id}/thumb.jpg", reader, photoThumb},
 		{post, "/photos/{id}/strike", melter, strikePhoto},
 		{post, "/photos/{id}/lift", melter, liftPhoto},
 
@@ -127,7 +123,6 @@ func (a *app) routes() []route {
 		{get, "/findings", reader, findingsPage},
 		{get, "/labels", reader, labelsPage},
 		{get, "/years/{year}", reader, yearPage},
-		{get, "/years/{year}.csv", reader, yearCSV},
 
 		{get, "/kit", reader, kitPage},
 		{get, "/kit/bench", reader, benchPage},
@@ -150,7 +145,6 @@ func (a *app) routes() []route {
 		{get, "/shop/tariffs/new", owner, newTariffPage},
 		{post, "/shop/tariffs", owner, newTariff},
 		{post, "/shop/tariffs/{id}/strike", owner, strikeTariff},
-		{get, "/metrics", reader, metricsPage},
 		{get, "/shop/copies", owner, copiesPage},
 		{post, "/shop/copies", owner, makeCopy},
 		{get, "/shop/copies/{name}", owner, copyFile},

@@ -47,7 +47,7 @@ const readingsPattern = "/api/v1/melts/{code}/readings"
 // reaches reports whether a token's scope reaches an address. What the pages do
 // beside the API is for browsers; what they hand out as a file is for programs
 // too.
-func reaches(scope store.Scope, rt route, r *http.Request) bool {
+func reaches(scope store.Scope, rt route) bool {
 	api, looks := strings.HasPrefix(rt.pattern, "/api/") || rt.pattern == "/metrics", rt.method == get
 	file := looks && (strings.HasSuffix(rt.pattern, ".csv") || strings.HasSuffix(rt.pattern, ".jpg"))
 	switch scope {

@@ -59,7 +59,7 @@ func (a *app) guard(rt route) http.Handler {
 		who := r.Header.Get(personHeader)
 		switch {
 		// Where nothing is, no scope is too narrow: nothingHere and otherWay say so.
-		case v.scope != "" && rt.pattern != "" && !reaches(v.scope, rt, r):
+		case v.scope != "" && rt.pattern != "" && !reaches(v.scope, rt):
 			a.fail(w, r, v, errScope)
 		case who != "" && v.signedIn() && who != v.tag():
 			a.fail(w, r, v, errOther)

@@ -18,7 +18,7 @@ func Described(version string, take func(*huma.Operation, func(huma.Context))) h
 			OpenAPI: "3.1.0",
 			Info: &huma.Info{
 				Title: "Drosswise", Version: version,
-				Description: "The logbook of a shop that melts scrap, for programs. All that its people do on the pages can be done here, by the same rules, with a token that a person makes under Your account. Only what belongs to signing in stays on the pages: passwords, tokens, the private address of a calendar, colours.\n\nUnits stand in the names of fields; a field without one is a plain number, or money in units of the shop's currency. Times are RFC 3339. Nothing is deleted: a wrong row is struck, and can be put back.",
+				Description: "The logbook of a shop that melts scrap, for programs. What its people write and read on the pages can be written and read here, by the same rules, with a token that a person makes under Your account. Three things stay on the pages. What belongs to signing in and to one browser: passwords, tokens, the private address of a calendar, colours. What is for paper: sheets of labels, and pages laid out for printing. And the coil on the bench, which reckons with typed figures and keeps none.\n\nUnits stand in the names of fields; a field without one is a plain number, or money in units of the shop's currency. Times are RFC 3339. Nothing is deleted: a wrong row is struck, and can be put back.",
 			},
 			Servers:    []*huma.Server{{URL: "/", Description: "This shop."}},
 			Security:   []map[string][]string{{"token": {}}},
