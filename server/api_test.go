@@ -268,6 +268,7 @@ func TestProgramDoesAllThatAPersonDoes(t *testing.T) {
 	c.asks(ok, post, meltPath+"/series/2/strike", `{"reason":"another plug"}`)
 	assert.Len(t, c.asks(ok, get, meltPath+"/readings", "")["series"], 2)
 	c.asks(ok, post, meltPath+"/series/2/lift", `{}`)
+	assert.Len(t, c.asks(ok, get, meltPath+"/curve", "")["sensors"], 2)
 	was := c.asks(ok, get, "/api/v1/shop", "")
 	assert.Equal(t, "F", was["temperature"])
 	set, err := json.Marshal(was)

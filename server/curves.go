@@ -11,6 +11,7 @@ import (
 
 	"github.com/go-chi/chi/v5"
 
+	"drosswise/foundry/curve"
 	"drosswise/foundry/melt"
 	"drosswise/store"
 	"drosswise/views"
@@ -105,20 +106,28 @@ func (c *curves) end() {
 	}
 }
 
-// curvesOf fills in what the page of a melt shows of its readings. Only a report
-// that was never made is waited for.
-func (a *app) curvesOf(ctx context.Context, v visit, page *views.Melt) error {
-	report, all, made, old, err := a.store.Curve(ctx, page.Heading.ID)
+// curveOf gives what the readings of a melt come to, with all series, and whether
+// more has come since: then it is made anew. Only a report that was never made is
+// waited for.
+func (a *app) curveOf(ctx context.Context, meltID int64) (r curve.Report, all []store.Series, old bool, err error) {
+	r, all, made, old, err := a.store.Curve(ctx, meltID)
 	if err != nil || len(all) == 0 {
-		return err
+		return r, all, false, err
 	}
 	if !made {
-		if report, err = a.store.MakeCurve(ctx, page.Heading.ID); err != nil {
-			return err
-		}
+		r, err = a.store.MakeCurve(ctx, meltID)
 	}
 	if old {
-		a.curves.want(page.Heading.ID)
+		a.curves.want(meltID)
+	}
+	return r, all, old, err
+}
+
+// curvesOf fills in what the page of a melt shows of its readings.
+func (a *app) curvesOf(ctx context.Context, v visit, page *views.Melt) error {
+	report, all, old, err := a.curveOf(ctx, page.Heading.ID)
+	if err != nil || len(all) == 0 {
+		return err
 	}
 	page.Curves = &views.Curves{Report: report, Old: old, NewKeys: newKey}
 	for _, s := range all {

@@ -29,6 +29,7 @@ var readingOperations = slices.Concat([]offered{
 	offer(operation{method: post, path: readingsPattern, id: "add-readings", least: melter, tag: "melts", summary: "Send readings of a logger or a plug meter.", change: takesBatch,
 		more: "Takes SenML in JSON (RFC 8428), up to 5000 records at a time. The unit says what is read, the name which sensor it is. A reading is told by name, unit and time: sent again it is stored once. What is answered is on disk. A stream (application/sensml+json) may end amid a record: those before it are stored."}, addReadings),
 	offer(operation{method: get, path: readingsPattern, id: "list-readings", least: reader, tag: "melts", summary: "Readings of a melt."}, listReadings),
+	offer(operation{method: get, path: "/api/v1/melts/{code}/curve", id: "get-curve", least: reader, tag: "melts", summary: "What the readings of a melt come to: energy, heating, plateaus and doubts."}, getCurve),
 }, strikes(operation{path: "/api/v1/melts/{code}/series/{id}", id: "series", least: melter, tag: "melts", summary: "a series of readings"},
 	func(a *app, ctx context.Context, v visit, in *struct {
 		api.Coded
@@ -169,8 +170,17 @@ func listReadings(a *app, ctx context.Context, v visit, in *struct {
 	return told, nil
 }
 
+func getCurve(a *app, ctx context.Context, v visit, in *api.Coded) (told api.Curve, err error) {
+	h, err := a.store.Heading(ctx, melt.Code(in.Code))
+	if err != nil {
+		return told, err
+	}
+	report, _, old, err := a.curveOf(ctx, h.ID)
+	return api.CurveOf(report, old, v.style), err
+}
+
 func tellSeries(s store.Series) api.Series {
-	told := api.Series{ID: s.ID, Channel: api.Channel(s.Channel), Name: s.Name, Unit: s.Channel.Unit(), Count: s.Samples}
+	told := api.Series{ID: s.ID, Channel: api.Channel(s.Channel), Name: s.Name, Unit: s.Channel.Unit(), Count: s.Samples, Moved: float64(s.Shift) / float64(quantity.Second)}
 	if s.Strike != nil {
 		told.Struck = &api.Struck{At: s.Strike.At.Time(), By: s.Strike.By, Reason: s.Strike.Reason}
 	}

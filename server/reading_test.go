@@ -245,6 +245,62 @@ func TestPageOfAMeltShowsItsReadings(t *testing.T) {
 	assert.Equal(t, 2, strings.Count(p.open("/melts/A26-001").body, `<path class="course"`))
 }
 
+// TestProgramIsToldWhatReadingsComeTo holds what a program is told to what the
+// page shows of the same readings, and to what they were made of.
+func TestProgramIsToldWhatReadingsComeTo(t *testing.T) {
+	s := newShed(t)
+	s.logger(t)
+	c := s.client(t, store.ScopeRead)
+	path := "/api/v1/melts/A26-001/curve"
+	none := c.asks(200, get, path, "")
+	assert.Nil(t, none["from"])
+	assert.Nil(t, none["energy"])
+	c.asks(404, get, "/api/v1/melts/Z99-001/curve", "")
+
+	curved(t, s, "A26-001", 7200)
+	h, err := s.store.Heading(t.Context(), "A26-001")
+	require.NoError(t, err)
+	// A meter beside the plug that counted 1.6 kWh, with an hour in which it said nothing.
+	now := s.store.Now()
+	var counted []curve.Sample
+	for i := range 120 {
+		if i < 30 || i > 90 {
+			counted = append(counted, curve.Sample{At: now - quantity.Moment(119-i)*60_000, Value: int64(1_600 * 3_600 * float64(i) / 119)})
+		}
+	}
+	_, err = s.store.AddReadings(t.Context(), 1, "A26-001", store.Sending{Series: []store.Sent{{Series: curve.Series{Channel: curve.Energy, Name: "meter", Samples: counted}}}}, now)
+	require.NoError(t, err)
+	_, err = s.store.MakeCurve(t.Context(), h.ID)
+	require.NoError(t, err)
+
+	told := c.asks(200, get, path, "")
+	energy := told["energy"].(map[string]any)
+	assert.Equal(t, "counter", energy["by"])
+	assert.InDelta(t, 1.6, energy["energy_kwh"], 0.001)
+	// 1500 W every other minute of two hours but the last second's: 1.5 kWh.
+	other := told["other_energies"].([]any)[0].(map[string]any)
+	assert.Equal(t, "power", other["by"])
+	assert.InDelta(t, 1.5, other["energy_kwh"], 0.01)
+	assert.Positive(t, other["energy_u_kwh"])
+	heat := told["heats"].([]any)[0].(map[string]any)
+	assert.InDelta(t, 720, heat["hottest_c"], 0.1)
+	// The sine rises fastest at its start: 700 K times pi/2 over two hours.
+	assert.InDelta(t, 700*math.Pi/2/2, heat["fastest"].(map[string]any)["rate_k_per_h"], 5)
+	// Above 600 °C from where the sine is 580/700.
+	assert.InDelta(t, 7200*(1-math.Asin(580.0/700)/(math.Pi/2)), heat["stays"].([]any)[0].(map[string]any)["seconds"], 5)
+	for _, one := range told["sensors"].([]any) {
+		if sensor := one.(map[string]any); sensor["name"] == "meter" {
+			doubt := sensor["doubts"].([]any)[0].(map[string]any)
+			assert.Equal(t, "gap", doubt["kind"])
+			assert.InDelta(t, 3600, doubt["lasted_s"], 120)
+			assert.Contains(t, doubt["says"], "Nothing was read for")
+		}
+	}
+	assert.Len(t, told["sensors"], 3)
+	assert.Contains(t, fmt.Sprint(told["sensors"]), "name:meter")
+	assert.Equal(t, h.At.Time().UTC().Format("2006-01-02"), told["from"].(string)[:10])
+}
+
 // What comes later is in the curve without anybody waiting for it.
 func TestCurvesFollowTheReadings(t *testing.T) {
 	s := newShed(t)

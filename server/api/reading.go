@@ -86,6 +86,7 @@ type Series struct {
 	Name    string  `json:"name" doc:"As the sensor calls itself."`
 	Unit    string  `json:"unit" doc:"Of its readings: Cel, W, J, V or A."`
 	Count   int     `json:"count" doc:"How many readings it has."`
+	Moved   float64 `json:"moved_s" doc:"Seconds by which its times were last moved, for a clock that was off."`
 	Struck  *Struck `json:"struck"`
 }
 
