@@ -269,6 +269,7 @@ func TestProgramDoesAllThatAPersonDoes(t *testing.T) {
 	assert.Len(t, c.asks(ok, get, meltPath+"/readings", "")["series"], 2)
 	c.asks(ok, post, meltPath+"/series/2/lift", `{}`)
 	assert.Len(t, c.asks(ok, get, meltPath+"/curve", "")["sensors"], 2)
+	assert.Equal(t, 1.0, c.asks(ok, post, meltPath+"/log-files", `{"file":"probe.txt","text":"Time,Probe\n2026-03-14T15:00:00Z,640.5\n"}`)["stored"])
 	was := c.asks(ok, get, "/api/v1/shop", "")
 	assert.Equal(t, "F", was["temperature"])
 	set, err := json.Marshal(was)

@@ -162,6 +162,8 @@ func limited(next http.Handler) http.Handler {
 			most = maxOldBody
 		case takesLogFile(r):
 			most = maxLogBody
+		case takesLogText(r):
+			most = maxLogJSON
 		case takesReadings(r):
 			most = maxReadings
 		}

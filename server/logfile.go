@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"net/http"
 	"slices"
@@ -108,7 +109,7 @@ func matchLogFile(a *app, w http.ResponseWriter, r *http.Request, v visit) error
 	case !take:
 		return seeOther(w, r, "/melts/"+string(page.Melt.Heading.Code)+"/readings/"+page.File.Key)
 	}
-	taken, err := a.storeLog(r, v, page)
+	taken, err := a.storeLog(ctx, v, page)
 	if err != nil {
 		return err
 	}
@@ -118,8 +119,8 @@ func matchLogFile(a *app, w http.ResponseWriter, r *http.Request, v visit) error
 
 // storeLog stores the readings of a draft, some at a time. If it ends before the
 // last, what is stored stays, and sending again stores the rest.
-func (a *app) storeLog(r *http.Request, v visit, page views.LogMatch) (taken store.Taken, err error) {
-	ctx, h := r.Context(), page.Melt.Heading
+func (a *app) storeLog(ctx context.Context, v visit, page views.LogMatch) (taken store.Taken, err error) {
+	h := page.Melt.Heading
 	all, err := a.store.MeltSeries(ctx, h.ID)
 	if err != nil {
 		return taken, err

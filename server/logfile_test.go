@@ -1,7 +1,9 @@
 package main
 
 import (
+	"encoding/json"
 	"fmt"
+	"maps"
 	"net/http"
 	"strings"
 	"testing"
@@ -13,6 +15,7 @@ import (
 
 	"drosswise/foundry/curve"
 	"drosswise/foundry/quantity"
+	"drosswise/store"
 )
 
 // logged is a file of a logger: a thermocouple and a plug meter, one row in ten
@@ -169,4 +172,104 @@ func TestALoggersFileThatIsNone(t *testing.T) {
 	for _, elsewhere := range []string{"/melts/" + string(other) + at[len(melt):], melt + "/readings/none", "/melts/old/" + at[len(melt+"/readings/"):], "/melts/A01-999/readings"} {
 		assert.Equal(t, http.StatusNotFound, p.do(http.MethodGet, elsewhere, nil).status, elsewhere)
 	}
+}
+
+// logFile is a program's body with a file, and more members beside it.
+func logFile(t *testing.T, text string, more map[string]any) string {
+	t.Helper()
+	body := map[string]any{"file": "shed.csv", "text": text}
+	maps.Copy(body, more)
+	b, err := json.Marshal(body)
+	require.NoError(t, err)
+	return string(b)
+}
+
+func TestProgramBringsALoggersFileIn(t *testing.T) {
+	s := newShed(t)
+	p := s.settled(t, habits["lb and °F"])
+	code := p.workedMelt(habits["lb and °F"])
+	h, _, err := s.store.Melt(t.Context(), code)
+	require.NoError(t, err)
+	c := s.client(t, store.ScopeLog)
+	path := "/api/v1/melts/" + string(code) + "/log-files"
+	file := logged(h.At, 30)
+
+	looked := c.asks(200, post, path, logFile(t, file, map[string]any{"look": true}))
+	assert.Equal(t, map[string]any{"Time": "date", "Metal (°C)": "C", "Plug (W)": "W", "Door": ""}, looked["columns"])
+	assert.Equal(t, "comma", looked["mark"].(map[string]any)["is"])
+	assert.Nil(t, looked["start"])
+	assert.Len(t, looked["series"], 2)
+	row := looked["rows"].([]any)[0].(map[string]any)
+	assert.Equal(t, 4.0, row["line"])
+	assert.Equal(t, h.At.Time().UTC().Truncate(time.Second).Format(time.RFC3339), row["at"])
+	assert.Equal(t, map[string]any{"column": "Metal (°C)", "value": 20.5, "unit": "Cel"}, row["values"].([]any)[0])
+	all, err := s.store.MeltSeries(t.Context(), h.ID)
+	require.NoError(t, err)
+	assert.Empty(t, all, "only looked at")
+
+	assert.Equal(t, 360.0, c.asks(200, post, path, logFile(t, file, nil))["stored"])
+	again := c.asks(200, post, path, logFile(t, file, nil))
+	assert.Equal(t, []any{0.0, 360.0, true}, []any{again["stored"], again["had"], again["remembered"]})
+	all, err = s.store.MeltSeries(t.Context(), h.ID)
+	require.NoError(t, err)
+	require.Len(t, all, 2)
+	samples, err := s.store.Readings(t.Context(), all[0].ID, 0, 2)
+	require.NoError(t, err)
+	assert.Equal(t, []curve.Sample{{At: h.At / 1000 * 1000, Value: 20_50}, {At: h.At/1000*1000 + 10_000, Value: 21_50}}, samples)
+
+	// Two columns with names of their own, one of them left out; struck, it comes under another name.
+	named := map[string]any{"columns": map[string]string{"Time": "date", "Metal (°C)": "F"}}
+	assert.Equal(t, 180.0, c.asks(200, post, path, logFile(t, file, named))["other"], "another unit gives other values, and the first stay")
+	require.NoError(t, s.store.StrikeSeries(t.Context(), 1, code, all[0].ID, store.Mark{Key: "strike-0001", Struck: true}))
+	taken := c.asks(200, post, path, logFile(t, file, named))
+	assert.Equal(t, 180.0, taken["stored"])
+	assert.Equal(t, "Metal (°C) (2)", taken["series"].([]any)[0].(map[string]any)["name"])
+}
+
+func TestProgramIsToldWhatOfALoggersFileCannotBe(t *testing.T) {
+	s := newShed(t)
+	p := s.settled(t, habits["kg and point"])
+	code := p.workedMelt(habits["kg and point"])
+	h, lines, err := s.store.Melt(t.Context(), code)
+	require.NoError(t, err)
+	c := s.client(t, store.ScopeLog)
+	path := "/api/v1/melts/" + string(code) + "/log-files"
+	for _, one := range []struct {
+		text     string
+		more     map[string]any
+		location string
+		sentence string
+	}{
+		{"PK\x03\x04zip", nil, "body.text", "workbook"},
+		{"Time,Temp\n", nil, "body.text", "no rows under them"},
+		{strings.Repeat("1,2\n", 100_100), nil, "body.text", ""},
+		{"a,b\nred,blue\n", nil, "body.columns", "No column is the time."},
+		{logged(h.At, 1), map[string]any{"columns": map[string]string{"Hour": "date"}}, "body.columns.Hour", "no such column"},
+		{logged(h.At, 1), map[string]any{"columns": map[string]string{"Time": "moment"}}, "body.columns.Time", "no such field"},
+		{logged(h.At, 1), map[string]any{"columns": map[string]string{"Time": "date"}}, "body.columns", "No column is a reading."},
+		{"Time,T1\nsoon,20\n", map[string]any{"columns": map[string]string{"Time": "date", "T1": "C"}}, "body.text", "Line 2, “Time”"},
+		{logged(h.At-quantity.Moment(9*quantity.Hour), 30), nil, "body.text", "clock_ahead_s"},
+	} {
+		refused := c.asks(422, post, path, logFile(t, one.text, one.more))
+		said, err := json.Marshal(refused["errors"])
+		require.NoError(t, err)
+		assert.Contains(t, string(said), `"location":"`+one.location+`"`)
+		assert.Contains(t, string(said), one.sentence)
+	}
+	all, err := s.store.MeltSeries(t.Context(), h.ID)
+	require.NoError(t, err)
+	assert.Empty(t, all)
+	c.asks(404, post, "/api/v1/melts/Z99-001/log-files", logFile(t, logged(h.At, 1), nil))
+	large := c.ask(post, path, logFile(t, strings.Repeat("1,2\n", maxLogJSON/4), nil))
+	assert.Equal(t, http.StatusRequestEntityTooLarge, large.status)
+
+	// A clock that is off is told, and times that count from the start are laid on power on.
+	off := c.asks(200, post, path, logFile(t, logged(h.At-quantity.Moment(9*quantity.Hour), 30), map[string]any{"clock_ahead_s": -9 * 3600}))
+	assert.Equal(t, 360.0, off["stored"])
+	since := c.asks(200, post, path, logFile(t, "Elapsed s,T1\n0,20\n60,25.5\n", nil))
+	assert.Equal(t, 2.0, since["stored"])
+	assert.Equal(t, poweredAt(h, lines).Time().UTC().Format(time.RFC3339Nano), since["start"])
+	from := h.At.Time().UTC().Add(time.Minute).Truncate(time.Second)
+	since = c.asks(200, post, path, logFile(t, "Elapsed s,T2\n0,20\n", map[string]any{"start": from.Format(time.RFC3339)}))
+	assert.Equal(t, from.Format(time.RFC3339), since["from"])
 }

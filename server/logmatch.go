@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"net/http"
 	"net/url"
@@ -55,7 +56,7 @@ func (a *app) logMatch(r *http.Request, v visit, f *form) (page views.LogMatch, 
 		}
 		page.Typed = views.Typed{Values: f.values, Faults: f.faults}
 	default:
-		if page.Match, page.Remembered, err = a.knownLogMatch(r, v, u, page.Table); err != nil {
+		if page.Match, page.Remembered, err = a.knownLogMatch(ctx, v, u, page.Table); err != nil {
 			return page, err
 		}
 		if page.Match.Start == 0 {
@@ -64,20 +65,20 @@ func (a *app) logMatch(r *http.Request, v visit, f *form) (page views.LogMatch, 
 		page.Typed = views.Typed{Values: logTyped(page.Match, v.style)}
 	}
 	if page.Window = logWindow(h, lines, v.now); f == nil || f.ok() {
-		err = a.draftLog(r, v, &page)
+		err = a.draftLog(ctx, v, &page)
 	}
 	return page, err
 }
 
 // knownLogMatch is how a file was matched before, or the last one with its
 // columns, or how it looks.
-func (a *app) knownLogMatch(r *http.Request, v visit, u store.Upload, t table.Table) (m logfile.Match, remembered bool, err error) {
+func (a *app) knownLogMatch(ctx context.Context, v visit, u store.Upload, t table.Table) (m logfile.Match, remembered bool, err error) {
 	had, err := u.LogMatch()
 	if err != nil {
 		return m, false, err
 	}
 	if had == nil {
-		if had, err = a.store.RememberedLogMatch(r.Context(), t.Columns); err != nil {
+		if had, err = a.store.RememberedLogMatch(ctx, t.Columns); err != nil {
 			return m, false, err
 		}
 		remembered = had != nil
@@ -89,7 +90,7 @@ func (a *app) knownLogMatch(r *http.Request, v visit, u store.Upload, t table.Ta
 }
 
 // draftLog makes readings of a table by its match.
-func (a *app) draftLog(r *http.Request, v visit, page *views.LogMatch) error {
+func (a *app) draftLog(ctx context.Context, v visit, page *views.LogMatch) error {
 	page.Wrong = page.Match.Check(page.Table)
 	page.Why = logfile.Because(page.Table, page.Match, v.style)
 	if len(page.Wrong) > 0 {
@@ -103,7 +104,7 @@ func (a *app) draftLog(r *http.Request, v visit, page *views.LogMatch) error {
 			page.Guess += page.Match.Ahead
 		}
 	}
-	all, err := a.store.MeltSeries(r.Context(), page.Melt.Heading.ID)
+	all, err := a.store.MeltSeries(ctx, page.Melt.Heading.ID)
 	if err != nil {
 		return err
 	}

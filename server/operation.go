@@ -41,7 +41,7 @@ func (a *app) describe() *described {
 	d := &described{}
 	var handler func(huma.Context)
 	d.API = api.Described(apiVersion, func(op *huma.Operation, h func(huma.Context)) { handler = h })
-	for _, offer := range [][]offered{meltOperations, readingOperations, importOperations, scrapOperations, kitOperations, photoOperations, shopOperations, fileOperations} {
+	for _, offer := range [][]offered{meltOperations, readingOperations, logFileOperations, importOperations, scrapOperations, kitOperations, photoOperations, shopOperations, fileOperations} {
 		for _, o := range offer {
 			op := o.register(a, d.API)
 			serve := handler

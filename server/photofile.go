@@ -28,6 +28,10 @@ const maxOldBody = 5 << 20
 // maxLogBody is the same for a form with a logger's file.
 const maxLogBody = 9 << 20
 
+// maxLogJSON is the same for a program, whose JSON writes quotes and the ends of
+// lines with two letters.
+const maxLogJSON = 12 << 20
+
 // maxReadings is room for as many records as one batch may have, each with all
 // that a logger usually writes in it.
 const maxReadings = 2 << 20
@@ -41,6 +45,12 @@ func takesOldNotes(r *http.Request) bool {
 // takesLogFile reports whether a request is one that a logger's file comes with.
 func takesLogFile(r *http.Request) bool {
 	return r.Method == http.MethodPost && strings.HasPrefix(r.URL.Path, "/melts/") && strings.HasSuffix(r.URL.Path, "/readings")
+}
+
+// takesLogText reports whether a request is one that a program sends a logger's
+// file with.
+func takesLogText(r *http.Request) bool {
+	return r.Method == http.MethodPost && strings.HasPrefix(r.URL.Path, "/api/v1/melts/") && strings.HasSuffix(r.URL.Path, "/log-files")
 }
 
 // takesReadings reports whether a request is one that a logger sends its

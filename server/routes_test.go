@@ -71,6 +71,7 @@ var rules = map[string]role{
 	"POST /api/v1/melts/{code}/lines/{line}/photos":  melter,
 	"POST /api/v1/melts/{code}/lines/{line}/replace": melter,
 	"POST /api/v1/melts/{code}/lines/{line}/strike":  melter,
+	"POST /api/v1/melts/{code}/log-files":            melter,
 	"POST /api/v1/melts/{code}/readings":             melter,
 	"POST /api/v1/melts/{code}/series/{id}/lift":     melter,
 	"POST /api/v1/melts/{code}/series/{id}/strike":   melter,

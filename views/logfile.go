@@ -81,15 +81,7 @@ func (p LogMatch) written() []Field {
 }
 
 // starts reports whether the times count from a start.
-func (p LogMatch) starts() bool {
-	for _, f := range p.Match.Columns {
-		switch f {
-		case logfile.Seconds, logfile.Minutes, logfile.Hours, logfile.Lapse:
-			return true
-		}
-	}
-	return false
-}
+func (p LogMatch) starts() bool { return p.Match.Counts() }
 
 func (p LogMatch) startDate() Field {
 	return Field{Name: "start_date", Label: "Date", Value: p.typed("start_date"), Error: p.Typed.Faults["start"]}

@@ -68,7 +68,7 @@ func (m Match) Check(t table.Table) []Said {
 		all = append(all, Said{"", "No column is the time. Choose the one that says when a row was read."})
 	case named > 1:
 		all = append(all, Said{"", "More than one column says when. Keep one, or a date and a time of day, and leave the others out."})
-	case m.needsStart(t) && m.Start == 0:
+	case m.Counts() && m.Start == 0:
 		all = append(all, Said{"", "The times count from a start that the file does not say. Say below when that was."})
 	}
 	if readings == 0 {
@@ -77,10 +77,10 @@ func (m Match) Check(t table.Table) []Said {
 	return all
 }
 
-// needsStart reports whether the times count from a start.
-func (m Match) needsStart(t table.Table) bool {
-	for _, c := range t.Columns {
-		if m.Columns[c].since() {
+// Counts reports whether the times count from a start.
+func (m Match) Counts() bool {
+	for _, f := range m.Columns {
+		if f.since() {
 			return true
 		}
 	}
