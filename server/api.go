@@ -119,6 +119,7 @@ func tellAll(est *estimated, sources []scrap.Source) []sourceTold {
 type sourceWhole struct {
 	Made   *madeJSON          `json:"estimate" doc:"null before the first estimate with it."`
 	Facts  api.Source         `json:"facts"`
+	Belief api.Belief         `json:"belief" doc:"What the shop believes of it; empty where it goes by its form and coating."`
 	Source *sourceTold        `json:"source" doc:"null before the first estimate with it."`
 	Fits   []recovery.MeltFit `json:"melts" nullable:"false" doc:"The latest it was in."`
 }
@@ -128,7 +129,11 @@ func sourceJSON(a *app, ctx context.Context, v visit, in *api.Numbered) (body so
 	if err != nil {
 		return body, err
 	}
-	body = sourceWhole{Facts: api.SourceOf(p), Fits: []recovery.MeltFit{}}
+	beliefs, err := a.store.Beliefs(ctx)
+	if err != nil {
+		return body, err
+	}
+	body = sourceWhole{Facts: api.SourceOf(p), Belief: tellBelief(beliefs[p.ID]), Fits: []recovery.MeltFit{}}
 	sources, err := a.store.Sources(ctx)
 	if err != nil {
 		return body, err

@@ -299,17 +299,19 @@ func TestProgramDoesAllThatAPersonDoes(t *testing.T) {
 	}
 
 	link := c.asks(made, post, "/api/v1/people/links", `{"role":"melter"}`)["link"].(string)
+	assert.Equal(t, 1.0, c.asks(ok, get, "/api/v1/people", "")["open_links"])
 	p := s.phone(t)
 	p.save(p.fill(link, link, "name", "Second", "password", "crank arm and rim", "again", "crank arm and rim"))
 	c.asks(ok, http.MethodPut, "/api/v1/people/2/role", `{"role":"reader"}`)
 	c.asks(made, post, "/api/v1/people/2/link", "")
 	c.asks(ok, post, "/api/v1/people/2/end", "")
 	c.asks(ok, post, "/api/v1/people/links/end", "")
+	assert.Equal(t, 0.0, c.asks(ok, get, "/api/v1/people", "")["open_links"])
 	assert.Len(t, c.asks(ok, get, "/api/v1/people", "")["people"], 2)
 
 	s.worked(t)
 	c.asks(ok, get, "/api/v1/sources", "")
-	c.asks(ok, get, path, "")
+	assert.Equal(t, map[string]any{"metal_percent": 94.0, "metal_sd_percent": 2.0}, c.asks(ok, get, path, "")["belief"])
 	c.asks(ok, get, "/api/v1/compare?a=1&b=2", "")
 	c.asks(ok, get, "/api/v1/findings", "")
 	c.asks(ok, get, "/api/v1/kit", "")

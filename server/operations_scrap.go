@@ -2,9 +2,11 @@ package main
 
 import (
 	"context"
+	"math"
 	"net/http"
 	"slices"
 
+	"drosswise/foundry/recovery"
 	"drosswise/foundry/scrap"
 	"drosswise/server/api"
 	"drosswise/store"
@@ -97,6 +99,21 @@ func setBelief(a *app, ctx context.Context, v visit, in *struct {
 		return told, err
 	}
 	return in.Body, a.store.Believe(ctx, v.person.ID, in.ID, key, b)
+}
+
+func tellBelief(b store.Belief) (told api.Belief) {
+	told.Metal, told.MetalSD = percents(b.Metal)
+	told.Dross, told.DrossSD = percents(b.Dross)
+	return told
+}
+
+// percents are a share and its spread in percent, to the ten thousandth that is
+// kept.
+func percents(b *recovery.Belief) (mean, sd *float64) {
+	if b == nil {
+		return nil, nil
+	}
+	return new(math.Round(b.Mean*1e6) / 1e4), new(math.Round(b.SD*1e6) / 1e4)
 }
 
 // lots are the deliveries of a source.

@@ -128,6 +128,7 @@ func addTariff(a *app, ctx context.Context, v visit, in *api.Once[api.Tariff]) (
 // people are those who have or had an account.
 type people struct {
 	People []api.Person `json:"people" nullable:"false"`
+	Links  int          `json:"open_links" doc:"Links that somebody could still use."`
 }
 
 func tellPeople(a *app, ctx context.Context, v visit, _ *struct{}) (told people, err error) {
@@ -136,6 +137,10 @@ func tellPeople(a *app, ctx context.Context, v visit, _ *struct{}) (told people,
 	for _, p := range all {
 		told.People = append(told.People, tellPerson(p))
 	}
+	if err != nil {
+		return told, err
+	}
+	told.Links, err = a.store.OpenLinks(ctx)
 	return told, err
 }
 
