@@ -226,6 +226,7 @@ func TestProgramDoesAllThatAPersonDoes(t *testing.T) {
 	c.asks(ok, post, second+"/strike", `{"reason":"not this melt"}`)
 	c.asks(ok, post, second+"/lift", `{}`)
 	whole := c.asks(ok, get, meltPath, "")
+	assert.Nil(t, c.asks(ok, get, meltPath+"/expected", "")["expected"], "too few melts")
 	assert.Contains(t, c.gets("/melts.csv?from=2026-03"), fmt.Sprint(melt["code"]))
 	assert.Contains(t, c.gets("/lines.csv"), "misread")
 	assert.Contains(t, c.gets("/years/2026.csv"), "2026-03")

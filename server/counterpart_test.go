@@ -55,7 +55,7 @@ var counterparts = map[string]string{
 	"POST /melts/old/{key}":                   "POST /api/v1/imports",
 	"GET /melts/old/imports/{id}":             "GET /api/v1/imports/{id}",
 	"POST /melts/old/imports/{id}/strike":     "POST /api/v1/imports/{id}/strike",
-	"GET /melts/{code}":                       "GET /api/v1/melts/{code}, GET /api/v1/melts/{code}/curve, GET /api/v1/melts/{code}/readings, GET /api/v1/melts/{code}/photos",
+	"GET /melts/{code}":                       "GET /api/v1/melts/{code}, GET /api/v1/melts/{code}/expected, GET /api/v1/melts/{code}/curve, GET /api/v1/melts/{code}/readings, GET /api/v1/melts/{code}/photos",
 	"GET /melts/{code}/live":                  "GET /api/v1/melts/{code}",
 	"GET /melts/{code}/forms":                 emptyForm,
 	"GET /melts/{code}/add/{kind}":            emptyForm,

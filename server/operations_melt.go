@@ -9,8 +9,10 @@ import (
 	"slices"
 
 	"drosswise/foundry/melt"
+	"drosswise/foundry/recovery"
 	"drosswise/server/api"
 	"drosswise/store"
+	"drosswise/views"
 )
 
 // meltOperations are what programs do with melts.
@@ -18,6 +20,7 @@ var meltOperations = slices.Concat([]offered{
 	offer(operation{method: get, path: "/api/v1/melts", id: "list-melts", least: reader, tag: "melts", summary: "List melts, the newest first."}, listMelts),
 	offer(operation{method: post, path: "/api/v1/melts", id: "start-melt", least: melter, tag: "melts", summary: "Start a melt.", status: http.StatusCreated}, startMelt),
 	offer(operation{method: get, path: "/api/v1/melts/{code}", id: "get-melt", least: reader, tag: "melts", summary: "A melt with its lines and figures."}, getMelt),
+	offer(operation{method: get, path: "/api/v1/melts/{code}/expected", id: "get-expected", least: reader, tag: "melts", summary: "What the charge of a melt lets expect, by all other melts."}, getExpected),
 	offer(operation{method: post, path: "/api/v1/melts/{code}/lines", id: "add-line", least: melter, tag: "melts", summary: "Write a line of a melt.", status: http.StatusCreated,
 		more: "Which parts a kind of line has, and which it must have, is as on its form. What is doubted is refused with `doubted`, and taken when it is sent again with `sure`."}, addLine),
 	offer(operation{method: post, path: "/api/v1/melts/{code}/lines/{line}/replace", id: "replace-line", least: melter, tag: "melts", summary: "Strike a line and write another in its place.", status: http.StatusCreated}, replaceLine),
@@ -116,6 +119,30 @@ func (a *app) tellMelt(ctx context.Context, v visit, code melt.Code) (told api.M
 		told.Flags = append(told.Flags, f.Say(v.style))
 	}
 	return told, nil
+}
+
+// expectedOf is what a charge lets expect. Shares are fractions of the charge, low
+// to high nine chances in ten.
+type expectedOf struct {
+	Expected *recovery.Expectation `json:"expected" doc:"Of a melt that runs; null for others, and where too little is known of what is charged."`
+	Held     *recovery.Held        `json:"recovery" doc:"Of a closed melt its recovery beside what was to be expected; null where one of them is not known."`
+	Fit      *recovery.MeltFit     `json:"fit" doc:"Of a closed melt that is in the latest estimate, all that is told of it."`
+}
+
+func getExpected(a *app, ctx context.Context, v visit, in *api.Coded) (told expectedOf, err error) {
+	h, lines, err := a.store.Melt(ctx, melt.Code(in.Code))
+	if err != nil {
+		return told, err
+	}
+	page := views.Melt{Heading: h, Lines: lines}
+	if page.Sheet, err = a.store.Sheet(ctx, h.ID); err != nil {
+		return told, err
+	}
+	if page.Names, err = a.names(ctx, lines); err != nil {
+		return told, err
+	}
+	err = a.expectOf(ctx, &page)
+	return expectedOf{page.Expect, page.Held, page.Fit}, err
 }
 
 func startMelt(a *app, ctx context.Context, v visit, in *api.Once[api.NewMelt]) (told api.Melt, err error) {

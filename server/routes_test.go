@@ -115,6 +115,7 @@ var rules = map[string]role{
 	"GET /api/v1/melts":                              reader,
 	"GET /api/v1/melts/{code}":                       reader,
 	"GET /api/v1/melts/{code}/curve":                 reader,
+	"GET /api/v1/melts/{code}/expected":              reader,
 	"GET /api/v1/melts/{code}/photos":                reader,
 	"GET /api/v1/melts/{code}/readings":              reader,
 	"GET /api/v1/people":                             reader,

@@ -338,12 +338,26 @@ func TestWhatAChargeLetsExpect(t *testing.T) {
 	expected := trueRims.metal + trueCranks.metal
 	assert.True(t, low < expected && expected < high, "%.3f to %.3f", low, high)
 	assert.Less(t, high-low, 0.15)
+	var told expectedOf
+	asked := func() expectedOf {
+		told = expectedOf{}
+		require.NoError(t, json.Unmarshal([]byte(s.seen("/api/v1"+path+"/expected")), &told))
+		return told
+	}
+	require.NotNil(t, asked().Expected)
+	assert.InDelta(t, low, told.Expected.Metal.Low*told.Expected.Kilograms, 0.005, "as on the page")
+	assert.InDelta(t, high, told.Expected.Metal.High*told.Expected.Kilograms, 0.005)
+	assert.Nil(t, told.Held)
 	s.closes(path, 1.88, 0.12)
+	assert.Nil(t, asked().Expected)
+	assert.InDelta(t, 0.94, told.Held.Seen, 0.001)
 	page = s.seen(path)
 	assert.Contains(t, page, "Recovery expected of this charge", "held against the last estimate before a new one is made")
 	assert.NotContains(t, page, "than its charge lets expect")
 	s.settled()
 	assert.Contains(t, s.seen(path), "Recovery expected of this charge")
+	require.NotNil(t, asked().Fit)
+	assert.Equal(t, told.Fit.Metal, told.Held)
 	empty := s.charged()
 	assert.NotContains(t, s.seen(empty), "Expect ")
 
