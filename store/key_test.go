@@ -29,6 +29,10 @@ func TestKeyWithOtherContentIsRefused(t *testing.T) {
 	key, believed := w.key(), Belief{Metal: &recovery.Belief{Mean: 0.8, SD: 0.05}}
 	require.NoError(t, w.Believe(ctx, w.by, id, key, believed))
 
+	h := w.start(t, 0)
+	closing, alarm := AlarmClose{Melt: h.Code, How: "one_off", Note: "the lid was off"}, w.key()
+	require.NoError(t, w.CloseAlarm(ctx, w.by, h.Furnace, alarm, closing))
+
 	again, err := w.AddSource(ctx, w.by, source)
 	require.NoError(t, err)
 	assert.Equal(t, id, again)
@@ -37,6 +41,9 @@ func TestKeyWithOtherContentIsRefused(t *testing.T) {
 	require.NoError(t, w.AddTariff(ctx, w.by, price))
 	require.NoError(t, w.Believe(ctx, w.by, id, key, believed))
 
+	require.NoError(t, w.CloseAlarm(ctx, w.by, h.Furnace, alarm, closing))
+	closing.How = "real_change"
+	assert.ErrorIs(t, w.CloseAlarm(ctx, w.by, h.Furnace, alarm, closing), ErrKeyUsed)
 	source.Name, scale.Name = "Frames", "Other scale"
 	_, err = w.AddSource(ctx, w.by, source)
 	assert.ErrorIs(t, err, ErrConflict)

@@ -103,16 +103,17 @@ func (s *Store) Picture(ctx context.Context, id int64, thumb bool) (jpeg []byte,
 }
 
 // AddPhoto stores a photo with its pictures; what it is of must be there. The
-// same key for the same thing stores it once, for another it is ErrKeyUsed.
+// same key for the same photo stores it once, for another, or of something else, it
+// is ErrKeyUsed.
 func (s *Store) AddPhoto(ctx context.Context, by int64, p Photo, pictures Pictures) error {
 	return s.change(ctx, by, func(t *tx) error {
 		var had PhotoOf
-		err := t.QueryRowContext(ctx, "SELECT coalesce(line_id, 0), coalesce(kit_line_id, 0), coalesce(lot_id, 0) FROM photo WHERE key = ?", p.Key).Scan(&had.Line, &had.KitLine, &had.Lot)
+		var same bool
+		err := t.QueryRowContext(ctx, "SELECT coalesce(line_id, 0), coalesce(kit_line_id, 0), coalesce(lot_id, 0), note = ? AND body = ? FROM photo WHERE key = ?", p.Note, pictures.Full, p.Key).
+			Scan(&had.Line, &had.KitLine, &had.Lot, &same)
 		switch {
-		case err == nil && had == p.Of:
-			return nil
 		case err == nil:
-			return fmt.Errorf("key %s stands for another photo: %w", p.Key, ErrKeyUsed)
+			return alike("photo", same && had == p.Of, true)
 		case !errors.Is(err, sql.ErrNoRows):
 			return fmt.Errorf("add photo: %w", err)
 		}

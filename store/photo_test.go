@@ -74,6 +74,10 @@ func TestAPhotoIsStoredOnce(t *testing.T) {
 	moved := all[0]
 	moved.Of = all[1].Of
 	assert.ErrorIs(t, w.AddPhoto(ctx, w.by, moved, pictures), ErrConflict, "the same key for another line")
+	noted := all[0]
+	noted.Note = "from the side"
+	assert.ErrorIs(t, w.AddPhoto(ctx, w.by, noted, pictures), ErrKeyUsed)
+	assert.ErrorIs(t, w.AddPhoto(ctx, w.by, all[0], Pictures{Full: []byte("another"), Thumb: pictures.Thumb}), ErrKeyUsed, "another picture of the same line")
 	both := all[0]
 	both.Key, both.Of.Lot = w.key(), 1
 	assert.ErrorContains(t, w.AddPhoto(ctx, w.by, both, pictures), "CHECK")

@@ -115,7 +115,7 @@ func (s *Store) AlarmCloses(ctx context.Context, furnace int64) (map[int64]Alarm
 }
 
 // CloseAlarm writes how an alarm of a furnace is closed; the same key writes it
-// once.
+// once, with other content it is an ErrKeyUsed.
 func (s *Store) CloseAlarm(ctx context.Context, by, furnace int64, key string, c AlarmClose) error {
 	return s.change(ctx, by, func(t *tx) error {
 		var id int64
@@ -126,10 +126,15 @@ func (s *Store) CloseAlarm(ctx context.Context, by, furnace int64, key string, c
 		if err != nil {
 			return fmt.Errorf("close alarm: %w", err)
 		}
-		_, err = t.ExecContext(ctx, "INSERT INTO alarm_close (key, furnace_id, melt_id, how, note, at, person_id) VALUES (?,?,?,?,?,?,?) ON CONFLICT (key) DO NOTHING",
+		r, err := t.ExecContext(ctx, "INSERT INTO alarm_close (key, furnace_id, melt_id, how, note, at, person_id) VALUES (?,?,?,?,?,?,?) ON CONFLICT (key) DO NOTHING",
 			key, furnace, id, c.How, c.Note, t.now, by)
 		if err != nil {
 			return fmt.Errorf("close alarm: %w", err)
+		}
+		if n, err := r.RowsAffected(); err != nil || n == 0 {
+			var same bool
+			err = errors.Join(err, t.QueryRowContext(ctx, "SELECT furnace_id = ? AND melt_id = ? AND how = ? AND note = ? FROM alarm_close WHERE key = ?", furnace, id, c.How, c.Note, key).Scan(&same))
+			return errors.Join(err, alike("alarm", same, true))
 		}
 		t.worn()
 		return nil
