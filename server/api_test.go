@@ -350,6 +350,14 @@ func TestRepeatedRequestIsDoneOnce(t *testing.T) {
 		assert.Contains(t, refused["detail"], "This Idempotency-Key came before with other content", one.path)
 	}
 	assert.Len(t, s.lines(t, "A26-001"), 1)
+	for _, path := range []string{"/api/v1/sources/1/lots/1", "/api/v1/prices/1", "/api/v1/kit/2/lines/1", "/api/v1/melts/A26-001/lines/1"} {
+		strike, key := path+"/strike", []string{"Idempotency-Key", c.key()}
+		c.asks(http.StatusOK, post, strike, `{"reason":"misread"}`, key...)
+		c.asks(http.StatusOK, post, strike, `{"reason":"misread"}`, key...)
+		c.asks(http.StatusConflict, post, strike, `{"reason":"twice"}`, key...)
+		c.asks(http.StatusConflict, post, path+"/lift", `{"reason":"misread"}`, key...)
+		c.asks(http.StatusOK, post, strike, `{"reason":"struck by somebody else too"}`)
+	}
 }
 
 // TestProgramIsToldWhatIsWrong sends what does not fit.

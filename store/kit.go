@@ -319,7 +319,7 @@ func (s *Store) StrikeKitLine(ctx context.Context, by, item, line int64, m Mark)
 			return fmt.Errorf("line %d of kit %d: %w", line, item, ErrNotFound)
 		}
 		if lines[i].Stands() != m.Struck {
-			return nil
+			return quiet(t.marked(ctx, "strike", "kit_line_id", line, m))
 		}
 		t.worn()
 		return quiet(t.mark(ctx, "kit_line_id", line, m))

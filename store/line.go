@@ -354,7 +354,7 @@ func (s *Store) Strike(ctx context.Context, by int64, code melt.Code, line int64
 			return fmt.Errorf("line %d of %s: %w", line, code, ErrNotFound)
 		}
 		if had[i].Stands() != m.Struck {
-			return nil
+			return quiet(t.marked(ctx, "strike", "line_id", line, m))
 		}
 		if err := melt.CheckStrike(h, had, had[i], m.Struck); err != nil {
 			return err

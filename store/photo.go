@@ -139,7 +139,7 @@ func (s *Store) StrikePhoto(ctx context.Context, by, id int64, m Mark) error {
 		case len(all) == 0:
 			return fmt.Errorf("photo %d: %w", id, ErrNotFound)
 		case all[0].Stands() != m.Struck:
-			return nil
+			return quiet(t.marked(ctx, "photo_strike", "photo_id", id, m))
 		}
 		t.pictured = true
 		return quiet(t.markIn(ctx, "photo_strike", "photo_id", id, m))

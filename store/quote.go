@@ -3,7 +3,6 @@ package store
 import (
 	"context"
 	"database/sql"
-	"errors"
 	"fmt"
 
 	"drosswise/foundry/scrap"
@@ -71,23 +70,12 @@ func (s *Store) AddQuote(ctx context.Context, by int64, q scrap.Quote) error {
 func (s *Store) StrikeQuote(ctx context.Context, by, id int64, m Mark) error {
 	return s.change(ctx, by, func(t *tx) error {
 		q, err := quote(ctx, t, id)
-		if err != nil || (q.Strike == nil) != m.Struck {
+		if err != nil {
 			return err
 		}
-		var had int64
-		err = t.QueryRowContext(ctx, "SELECT price_id FROM yard_price_strike WHERE key = ?", m.Key).Scan(&had)
-		switch {
-		case err == nil && had == id: // tapped twice, and put back between
-			return nil
-		case err == nil:
-			return fmt.Errorf("strike price: %w", ErrKeyUsed)
-		case !errors.Is(err, sql.ErrNoRows):
-			return fmt.Errorf("strike price: %w", err)
+		if (q.Strike == nil) != m.Struck {
+			return quiet(t.marked(ctx, "yard_price_strike", "price_id", id, m))
 		}
-		_, err = t.ExecContext(ctx, "INSERT INTO yard_price_strike (key, price_id, struck, at, person_id, reason) VALUES (?,?,?,?,?,?)", m.Key, id, m.Struck, t.now, by, m.Reason)
-		if err != nil {
-			return fmt.Errorf("strike price: %w", err)
-		}
-		return nil
+		return quiet(t.markIn(ctx, "yard_price_strike", "price_id", id, m))
 	})
 }

@@ -300,7 +300,7 @@ func (s *Store) StrikeSeries(ctx context.Context, by int64, code melt.Code, id i
 		case len(all) == 0:
 			return fmt.Errorf("series %d of %s: %w", id, code, ErrNotFound)
 		case all[0].Stands() != m.Struck:
-			return nil
+			return quiet(t.marked(ctx, "series_strike", "series_id", id, m))
 		}
 		return quiet(t.markIn(ctx, "series_strike", "series_id", id, m))
 	})

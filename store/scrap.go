@@ -227,7 +227,7 @@ func (s *Store) StrikeLot(ctx context.Context, by, sourceID, lot int64, m Mark) 
 			return fmt.Errorf("lot %d: %w", lot, ErrNotFound)
 		}
 		if (all[0].Strike == nil) != m.Struck {
-			return nil
+			return quiet(t.marked(ctx, "strike", "lot_id", lot, m))
 		}
 		if err := t.mark(ctx, "lot_id", lot, m); err != nil {
 			return quiet(err)

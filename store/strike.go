@@ -24,10 +24,11 @@ func (t *tx) mark(ctx context.Context, column string, id int64, m Mark) error {
 	return t.markIn(ctx, "strike", column, id, m)
 }
 
-// markIn is mark for what has a table of strikes of its own.
-func (t *tx) markIn(ctx context.Context, table, column string, id int64, m Mark) error {
+// marked looks for a mark's key among those that were made: errSame when it made
+// this mark, ErrKeyUsed when it made another, nil when it is new.
+func (t *tx) marked(ctx context.Context, table, column string, id int64, m Mark) error {
 	var same bool
-	err := t.QueryRowContext(ctx, "SELECT "+column+" IS ? AND struck = ? FROM "+table+" WHERE key = ?", id, m.Struck, m.Key).Scan(&same)
+	err := t.QueryRowContext(ctx, "SELECT "+column+" IS ? AND struck = ? AND reason = ? FROM "+table+" WHERE key = ?", id, m.Struck, m.Reason, m.Key).Scan(&same)
 	switch {
 	case err == nil && same:
 		return errSame
@@ -36,7 +37,15 @@ func (t *tx) markIn(ctx context.Context, table, column string, id int64, m Mark)
 	case !errors.Is(err, sql.ErrNoRows):
 		return fmt.Errorf("strike: %w", err)
 	}
-	_, err = t.ExecContext(ctx, "INSERT INTO "+table+" (key, "+column+", struck, at, person_id, reason) VALUES (?,?,?,?,?,?)",
+	return nil
+}
+
+// markIn is mark for what has a table of strikes of its own.
+func (t *tx) markIn(ctx context.Context, table, column string, id int64, m Mark) error {
+	if err := t.marked(ctx, table, column, id, m); err != nil {
+		return err
+	}
+	_, err := t.ExecContext(ctx, "INSERT INTO "+table+" (key, "+column+", struck, at, person_id, reason) VALUES (?,?,?,?,?,?)",
 		m.Key, id, m.Struck, t.now, t.by, m.Reason)
 	if err != nil {
 		return fmt.Errorf("strike: %w", err)
