@@ -102,7 +102,7 @@ var counterparts = map[string]string{
 	"GET /kit/bench":                     "reckons with typed figures and keeps none",
 	"GET /kit/new/{kind}":                emptyForm,
 	"POST /kit":                          "POST /api/v1/kit",
-	"GET /kit/{id}":                      "GET /api/v1/kit/{id}, GET /api/v1/kit/{id}/photos",
+	"GET /kit/{id}":                      "GET /api/v1/kit/{id}, GET /api/v1/kit/{id}/photos, GET /api/v1/kit/{id}/life",
 	"GET /kit/{id}/edit":                 "GET /api/v1/kit/{id}",
 	"POST /kit/{id}":                     "PUT /api/v1/kit/{id}",
 	"GET /kit/{id}/add/{kind}":           emptyForm,

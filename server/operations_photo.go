@@ -19,6 +19,7 @@ import (
 var photoOperations = slices.Concat([]offered{
 	offer(operation{method: get, path: "/api/v1/melts/{code}/photos", id: "list-melt-photos", least: reader, tag: "photos", summary: "Photos of a melt's lines.", more: wherePictures}, meltPhotos),
 	offer(operation{method: get, path: "/api/v1/kit/{id}/photos", id: "list-kit-photos", least: reader, tag: "photos", summary: "Photos of a piece of kit.", more: wherePictures}, kitPhotos),
+	offer(operation{method: get, path: "/api/v1/kit/{id}/life", id: "list-life-photos", least: reader, tag: "photos", summary: "Photos of a piece of kit and of all melts made with it, the oldest first.", more: "What is struck, and void melts, are left out. " + wherePictures}, lifePhotos),
 	offer(operation{method: get, path: "/api/v1/sources/{id}/photos", id: "list-source-photos", least: reader, tag: "photos", summary: "Photos of the deliveries of a kind of scrap.", more: wherePictures}, sourcePhotos),
 	offer(operation{method: post, path: "/api/v1/melts/{code}/lines/{line}/photos", id: "add-line-photo", least: melter, tag: "photos", summary: "Add a photo of a line of a melt.", status: http.StatusCreated, change: takesPicture}, addPhotoOfLine),
 	offer(operation{method: post, path: "/api/v1/kit/{id}/lines/{line}/photos", id: "add-kit-photo", least: melter, tag: "photos", summary: "Add a photo of a line of a piece of kit.", status: http.StatusCreated, change: takesPicture}, addPhotoOfKit),
@@ -77,6 +78,30 @@ func kitPhotos(a *app, ctx context.Context, v visit, in *api.Numbered) (photosTo
 		return photosTold{}, err
 	}
 	return tellPhotos(a.store.KitPhotos(ctx, in.ID))
+}
+
+// lifeTold are photos out of the life of a piece of kit.
+type lifeTold struct {
+	Photos []lifePhoto `json:"photos" nullable:"false"`
+}
+
+type lifePhoto struct {
+	api.Photo
+	Melt  string `json:"melt,omitempty" doc:"Code of the melt; absent for a photo of a line about the kit itself."`
+	Heats *int   `json:"heats" doc:"How many heats the kit had begun by then, that of the melt with them; null where they are not counted."`
+}
+
+func lifePhotos(a *app, ctx context.Context, v visit, in *api.Numbered) (told lifeTold, err error) {
+	told.Photos = []lifePhoto{}
+	it, _, _, err := a.store.KitItem(ctx, in.ID)
+	if err != nil {
+		return told, err
+	}
+	all, _, err := a.store.LifePhotos(ctx, it, -1)
+	for _, p := range all {
+		told.Photos = append(told.Photos, lifePhoto{tellPhoto(p.Photo), string(p.Code), p.Heats})
+	}
+	return told, err
 }
 
 func sourcePhotos(a *app, ctx context.Context, v visit, in *api.Numbered) (photosTold, error) {

@@ -110,6 +110,7 @@ var rules = map[string]role{
 	"POST /api/v1/imports/{id}/strike":               melter,
 	"GET /api/v1/kit":                                reader,
 	"GET /api/v1/kit/{id}":                           reader,
+	"GET /api/v1/kit/{id}/life":                      reader,
 	"GET /api/v1/kit/{id}/photos":                    reader,
 	"GET /api/v1/me":                                 reader,
 	"GET /api/v1/melts":                              reader,
