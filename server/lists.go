@@ -5,20 +5,18 @@ import (
 	"strings"
 	_ "time/tzdata" // zones are known where the machine has no table of them
 
+	"drosswise/foundry/quantity"
 	"drosswise/views"
 )
 
 //go:embed zones.txt
 var zonesText string
 
-//go:embed currencies.txt
-var currenciesText string
-
 // zones are the names of all time zones; currencies the codes and names of all
 // currencies.
 var (
 	zones      = listed(zonesText)
-	currencies = currencyOptions(listed(currenciesText))
+	currencies = currencyOptions()
 )
 
 // listed gives the lines of a list without its comments.
@@ -32,11 +30,10 @@ func listed(text string) []string {
 	return all
 }
 
-func currencyOptions(lines []string) []views.Option {
-	all := make([]views.Option, len(lines))
-	for i, line := range lines {
-		code, name, _ := strings.Cut(line, " ")
-		all[i] = views.Option{Value: code, Label: code + ", " + name}
+func currencyOptions() []views.Option {
+	all := make([]views.Option, len(quantity.Currencies))
+	for i, c := range quantity.Currencies {
+		all[i] = views.Option{Value: c.Code, Label: c.Code + ", " + c.Name}
 	}
 	return all
 }

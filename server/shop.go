@@ -153,10 +153,8 @@ func (f *form) shop(p store.Shop) store.Shop {
 
 func (f *form) currency() string {
 	code := strings.ToUpper(f.text("currency"))
-	for _, c := range currencies {
-		if c.Value == code {
-			return code
-		}
+	if quantity.IsCurrency(code) {
+		return code
 	}
 	f.fault("currency", "Choose the currency.")
 	return ""

@@ -79,6 +79,9 @@ func Read(symbol string, value float64) (c Channel, x int64, known, fits bool) {
 	return u.channel, int64(scaled), true, true
 }
 
+// Bounds are the least and the most that a reading of the channel can be.
+func (c Channel) Bounds() (least, most int64) { return bounds[c][0], bounds[c][1] }
+
 // plain is the unit in which a channel is told to programs.
 var plain = map[Channel]string{Temperature: "Cel", Power: "W", Energy: "J", Voltage: "V", Current: "A"}
 

@@ -32,6 +32,24 @@ func SpecOf(k LineKind) (s LineSpec, ok bool) {
 // the unit, are refused; readings that merely disagree are not, since what was
 // read was read: Remarks points them out.
 func CheckLine(it Item, lines []Line, l Line, now quantity.Moment) melt.Refusals {
+	readings := checkReadings(l)
+	if it.Kind == Element && it.Ohms != nil && l.Ohms != nil && len(contradictions(l)) == 0 {
+		if slip := checkSlip(*it.Ohms, *l.Ohms); slip != nil {
+			readings = slip
+		}
+	}
+	rs := append(checkWords(it, l, now), readings...)
+	return append(rs, checkFate(it, lines, l)...)
+}
+
+// CheckLineAlone says what of a line cannot be so, whatever else is written
+// about the piece or was known of it: of a line in the book it holds for ever.
+func CheckLineAlone(it Item, l Line, now quantity.Moment) melt.Refusals {
+	return append(checkWords(it, l, now), checkReadings(l)...)
+}
+
+// checkWords holds all of a line but its electric readings.
+func checkWords(it Item, l Line, now quantity.Moment) melt.Refusals {
 	spec, ok := SpecOf(l.Kind)
 	if !ok || !spec.Applies(it.Kind) {
 		return melt.Refusals{refuse("kind", "This kit has no such line. Go back and choose again.")}
@@ -43,7 +61,6 @@ func CheckLine(it Item, lines []Line, l Line, now quantity.Moment) melt.Refusals
 		}))
 	}
 	rs = append(rs, checkNeeds(l)...)
-	rs = append(rs, checkFate(it, lines, l)...)
 	rs = append(rs, checkLooks(l)...)
 	rs = append(rs, checkKnown(it, l)...)
 	rs = append(rs, within("mass", "A mass", l.Mass, quantity.Gram, 500*quantity.Kilogram, quantity.Style.Mass)...)
@@ -52,7 +69,7 @@ func CheckLine(it Item, lines []Line, l Line, now quantity.Moment) melt.Refusals
 	if len([]rune(l.Note)) > 2000 {
 		rs = append(rs, refuse("note", "That is too long for one line. Keep it under 2000 letters."))
 	}
-	return append(rs, checkReadings(it, l)...)
+	return rs
 }
 
 // checkNeeds holds what a line of its kind cannot do without.
@@ -96,17 +113,19 @@ func checkFate(it Item, lines []Line, l Line) melt.Refusals {
 	return nil
 }
 
-// checkReadings refuses what no working element reads.
-func checkReadings(it Item, l Line) melt.Refusals {
-	var rs melt.Refusals
+// contradictions are the readings that no working element gives.
+func contradictions(l Line) (rs melt.Refusals) {
 	for _, f := range element.Contradictions(readings(l), 0) {
 		if f.Kind != element.Disagrees {
 			rs = append(rs, refuse(f.What.String(), f.Sentence()))
 		}
 	}
-	if len(rs) == 0 && it.Kind == Element && it.Ohms != nil && l.Ohms != nil {
-		rs = checkSlip(*it.Ohms, *l.Ohms)
-	}
+	return rs
+}
+
+// checkReadings refuses what no working element reads.
+func checkReadings(l Line) melt.Refusals {
+	rs := contradictions(l)
 	if len(rs) > 0 {
 		return rs
 	}

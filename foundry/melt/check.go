@@ -59,7 +59,7 @@ const (
 func Check(h Heading, lines []Line, l Line, b Bench) error {
 	spec, ok := SpecOf(l.Kind)
 	if !ok {
-		return Refusals{refuse("kind", "There is no such kind of line. Go back to the melt and choose again.")}
+		return Refusals{noKind}
 	}
 	standing := Standing(lines)
 	var rs Refusals
@@ -67,7 +67,11 @@ func Check(h Heading, lines []Line, l Line, b Bench) error {
 	rs = append(rs, checkParts(spec, l)...)
 	rs = append(rs, checkRanges(l)...)
 	rs = append(rs, checkScale(l, b)...)
-	rs = append(rs, checkTime(h, standing, l, b)...)
+	if r := checkDay(h, l, b.Now); r != nil {
+		rs = append(rs, *r)
+	} else {
+		rs = append(rs, checkOrder(standing, l)...)
+	}
 	if len(rs) == 0 && !b.Sure {
 		rs = append(rs, doubts(standing, l, b)...)
 	}
@@ -76,6 +80,23 @@ func Check(h Heading, lines []Line, l Line, b Bench) error {
 	}
 	return rs
 }
+
+// CheckAlone says what of a line cannot be so, whatever else is written in the
+// melt or was when the line came: of a line in the book it holds for ever. It
+// returns nil or Refusals.
+func CheckAlone(h Heading, l Line, now quantity.Moment) Refusals {
+	spec, ok := SpecOf(l.Kind)
+	if !ok {
+		return Refusals{noKind}
+	}
+	rs := append(checkParts(spec, l), checkRanges(l)...)
+	if r := checkDay(h, l, now); r != nil {
+		rs = append(rs, *r)
+	}
+	return rs
+}
+
+var noKind = refuse("kind", "There is no such kind of line. Go back to the melt and choose again.")
 
 func refuse(field, sentence string) Refusal {
 	return Refusal{Field: field, say: func(quantity.Style) string { return sentence }}

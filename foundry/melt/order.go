@@ -6,19 +6,23 @@ import (
 	"drosswise/foundry/quantity"
 )
 
-// checkTime holds a line's time against the clock, the melt's start and the
-// order in which a melt must happen.
-func checkTime(h Heading, standing []Line, l Line, b Bench) Refusals {
+// checkDay holds a line's time against the clock and the melt's start.
+func checkDay(h Heading, l Line, now quantity.Moment) *Refusal {
 	switch {
-	case l.At > b.Now+quantity.Moment(clockSlack):
-		return Refusals{{Field: "at", say: func(s quantity.Style) string {
-			return fmt.Sprintf("%s is still to come: it is %s now. Type when it happened.", s.DateTime(l.At), s.DateTime(b.Now))
-		}}}
+	case l.At > now+quantity.Moment(clockSlack):
+		return &Refusal{Field: "at", say: func(s quantity.Style) string {
+			return fmt.Sprintf("%s is still to come: it is %s now. Type when it happened.", s.DateTime(l.At), s.DateTime(now))
+		}}
 	case l.At < h.At-quantity.Moment(reach) || l.At > h.At+quantity.Moment(reach) && l.Kind != Reopen && l.Kind != Close && l.Kind != Void:
-		return Refusals{{Field: "at", say: func(s quantity.Style) string {
+		return &Refusal{Field: "at", say: func(s quantity.Style) string {
 			return fmt.Sprintf("%s is more than a day and a half from the melt's start, %s. Check the date, and type when it really happened; if this melt is long over, close it or make it void.", s.DateTime(l.At), s.DateTime(h.At))
-		}}}
+		}}
 	}
+	return nil
+}
+
+// checkOrder holds a line's time against the order in which a melt must happen.
+func checkOrder(standing []Line, l Line) Refusals {
 	if r := outOfOrder(standing, l); r != nil {
 		return Refusals{*r}
 	}
