@@ -4,6 +4,7 @@ import (
 	"os"
 	"path/filepath"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 
@@ -35,7 +36,7 @@ func BenchmarkMoving(b *testing.B) {
 		info, err := zipped.Stat()
 		require.NoError(b, err)
 		for b.Loop() {
-			in, err := store.ImportShop(b.Context(), zipped, info.Size(), b.TempDir(), false)
+			in, err := store.ImportShop(b.Context(), zipped, info.Size(), b.TempDir(), false, time.Now)
 			require.NoError(b, err)
 			b.ReportMetric(float64(in.Lines), "lines")
 		}

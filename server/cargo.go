@@ -8,6 +8,7 @@ import (
 	"io/fs"
 	"os"
 	"strconv"
+	"time"
 
 	"drosswise/store"
 )
@@ -71,11 +72,11 @@ func importShop(ctx context.Context, c console, args []string) error {
 	if err != nil {
 		return err
 	}
-	in, err := store.ImportShop(ctx, file, info.Size(), *data, *dry)
+	in, err := store.ImportShop(ctx, file, info.Size(), *data, *dry, time.Now)
 	var wrong *store.CargoFaults
 	switch {
 	case errors.As(err, &wrong):
-		return errors.Join(c.list(wrong, *faults), fmt.Errorf("nothing was taken in: %d faults. Mend them in the files, pack them again and try once more", wrong.All()))
+		return errors.Join(c.list(wrong, *faults), errors.New("nothing was taken in: "+mendThem(wrong.All())))
 	case errors.Is(err, store.ErrOccupied):
 		return fmt.Errorf("people have accounts in %s. Name an empty folder with -data", *data)
 	case errors.Is(err, store.ErrInUse):
@@ -94,6 +95,23 @@ func importShop(ctx context.Context, c console, args []string) error {
 	return nil
 }
 
+// mendThem says how many faults there are and what to do.
+func mendThem(n int) string {
+	if n == 1 {
+		return "1 fault. Mend it in the file, pack the files again and try once more"
+	}
+	return fmt.Sprintf("%d faults. Mend them in the files, pack them again and try once more", n)
+}
+
+// heldText says of rows of a file why they were not checked.
+func heldText(h store.CargoHeld) string {
+	rows := "1 row"
+	if h.Rows > 1 {
+		rows = fmt.Sprintf("%d rows", h.Rows)
+	}
+	return rows + " could not be checked, because of what is wrong in " + h.Cause + "."
+}
+
 // list says every fault, and writes them to a file when one is named.
 func (c console) list(faults *store.CargoFaults, file string) error {
 	for _, f := range faults.Listed {
@@ -101,6 +119,9 @@ func (c console) list(faults *store.CargoFaults, file string) error {
 	}
 	if more := faults.All() - len(faults.Listed); more > 0 {
 		fmt.Fprintf(c.err, "and %d more.\n", more)
+	}
+	for _, h := range faults.Held {
+		fmt.Fprintln(c.err, h.File+": "+heldText(h))
 	}
 	if file == "" {
 		return nil
@@ -112,7 +133,14 @@ func (c console) list(faults *store.CargoFaults, file string) error {
 	w := csv.NewWriter(to)
 	rows := [][]string{{"file", "row", "column", "cell", "fault"}}
 	for _, f := range faults.Listed {
-		rows = append(rows, []string{f.File, strconv.Itoa(f.Row), f.Column, harmless(f.Cell), f.Sentence})
+		row := ""
+		if f.Row > 0 {
+			row = strconv.Itoa(f.Row)
+		}
+		rows = append(rows, []string{f.File, row, f.Column, harmless(f.Cell), f.Sentence})
+	}
+	for _, h := range faults.Held {
+		rows = append(rows, []string{h.File, "", "", "", heldText(h)})
 	}
 	return errors.Join(w.WriteAll(rows), to.Close())
 }

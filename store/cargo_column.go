@@ -5,6 +5,8 @@ import (
 	"strconv"
 	"strings"
 	"time"
+
+	"drosswise/foundry/kit"
 )
 
 // cargoTable is one table of the shop as it leaves it: a CSV file of its name.
@@ -35,10 +37,12 @@ func (c cargoColumn) heading() string {
 // cargoForm is how a column's cells are written.
 type cargoForm struct {
 	kind   cargoKind
-	digits int    // after the point, for a decimal
-	suffix string // of the heading: the unit
-	says   string // what a cell looks like
-	refers string // the table whose id stands here
+	digits int      // after the point, for a decimal
+	suffix string   // of the heading: the unit
+	says   string   // what a cell looks like
+	refers string   // the table whose id stands here
+	of     kit.Kind // kind of kit that must have the id
+	ahead  bool     // for a time that may be still to come
 }
 
 type cargoKind int
@@ -58,6 +62,7 @@ var (
 	aNumber   = decimalOf(0, "", "whole number")
 	aFlag     = decimalOf(0, "", "0 or 1")
 	aMoment   = cargoForm{kind: cargoMoment, says: "time as RFC 3339 in UTC"}
+	aStart    = cargoForm{kind: cargoMoment, says: "time as RFC 3339 in UTC", ahead: true}
 	kilograms = decimalOf(6, "kg", "kilograms")
 	joules    = decimalOf(0, "j", "joules")
 	degrees   = decimalOf(2, "c", "degrees Celsius")
@@ -80,6 +85,17 @@ func decimalOf(digits int, suffix, says string) cargoForm {
 // idOf is a reference to another table.
 func idOf(table string) cargoForm {
 	return cargoForm{kind: cargoNumber, says: "id in " + table + ".csv", refers: table}
+}
+
+// kitOf is a reference to a piece of kit of a kind.
+func kitOf(kind kit.Kind) cargoForm {
+	f := idOf("kit")
+	f.of = kind
+	f.says = "id of a " + strings.ToLower(kind.Name()) + " in kit.csv"
+	if kind == kit.Element {
+		f.says = "id of an element set in kit.csv"
+	}
+	return f
 }
 
 func col(name string, form cargoForm, means string) cargoColumn {

@@ -2,12 +2,12 @@ package store
 
 import (
 	"archive/zip"
-	"bytes"
 	"context"
 	"errors"
 	"fmt"
 	"io"
 	"io/fs"
+	"maps"
 	"os"
 	"path"
 	"path/filepath"
@@ -15,7 +15,12 @@ import (
 	"strings"
 	"time"
 
-	"drosswise/foundry/melt"
+	sqlite3 "modernc.org/sqlite/lib"
+
+	"drosswise/foundry/curve"
+	"drosswise/foundry/kit"
+	"drosswise/foundry/quantity"
+	"drosswise/foundry/tariff"
 )
 
 // ImportedShop is what came in with a shop.
@@ -27,7 +32,7 @@ type ImportedShop struct {
 // yet, or one in which nobody has an account. All of it is looked at before
 // any of it counts: what is wrong comes back as *CargoFaults, and then, as
 // after an interruption, the folder is as it was. With dry, it only looks.
-func ImportShop(ctx context.Context, from io.ReaderAt, size int64, dir string, dry bool) (in ImportedShop, err error) {
+func ImportShop(ctx context.Context, from io.ReaderAt, size int64, dir string, dry bool, clock func() time.Time) (in ImportedShop, err error) {
 	if err := os.MkdirAll(dir, 0o700); err != nil {
 		return in, fmt.Errorf("make data folder: %w", err)
 	}
@@ -40,7 +45,7 @@ func ImportShop(ctx context.Context, from io.ReaderAt, size int64, dir string, d
 		return in, err
 	}
 	defer func() { err = errors.Join(err, os.RemoveAll(making)) }()
-	if in, err = importInto(ctx, from, size, making); err != nil || dry {
+	if in, err = importInto(ctx, from, size, making, clock); err != nil || dry {
 		return in, err
 	}
 	made := filepath.Join(making, FileName)
@@ -52,7 +57,7 @@ func ImportShop(ctx context.Context, from io.ReaderAt, size int64, dir string, d
 	}
 	kept := ""
 	if _, err := os.Stat(place); err == nil {
-		kept = asideOf(place, time.Now())
+		kept = asideOf(place, clock())
 	}
 	if err := swap(made, place, kept); err != nil {
 		return in, fmt.Errorf("put the shop in place: %w", err)
@@ -97,12 +102,12 @@ func makingRoom(dir string) (string, error) {
 }
 
 // importInto makes a shop in an empty folder.
-func importInto(ctx context.Context, from io.ReaderAt, size int64, dir string) (in ImportedShop, err error) {
-	c, err := openCargo(from, size)
+func importInto(ctx context.Context, from io.ReaderAt, size int64, dir string, clock func() time.Time) (in ImportedShop, err error) {
+	c, err := openCargo(from, size, quantity.At(clock()))
 	if err != nil {
 		return in, err
 	}
-	s, err := Open(ctx, dir, time.Now)
+	s, err := Open(ctx, dir, clock)
 	if err != nil {
 		return in, err
 	}
@@ -136,19 +141,35 @@ func importInto(ctx context.Context, from io.ReaderAt, size int64, dir string) (
 			}
 		}
 		c.leftOver()
-		if c.faults.all > 0 {
-			return &c.faults
-		}
-		_, err := t.refigureAll(ctx, true, everyMelt)
-		return err
+		return c.settle(ctx, t)
 	})
 }
 
 // cargo is a shop's folder that is being read.
 type cargo struct {
-	files  map[string]*zip.File
-	ids    map[string][]int64 // the ids of each table, in order
-	faults CargoFaults
+	files    map[string]*zip.File
+	now      quantity.Moment
+	ids      map[string][]int64        // the ids of each table, in order
+	rows     map[string][]int32        // which row of the file each of them is
+	unread   map[string]bool           // tables not read to their end, or of which not every id is known
+	out      map[string]map[int64]bool // ids of rows that were not put in
+	lost     map[string]int            // how many rows were not put in
+	kit      map[int64]kit.Item
+	channels map[int64]curve.Channel // of series
+	tariffs  map[int64]tariff.Tariff
+	faults   CargoFaults
+}
+
+func newCargo(now quantity.Moment) *cargo {
+	c := &cargo{
+		files: map[string]*zip.File{}, now: now, ids: map[string][]int64{}, rows: map[string][]int32{},
+		unread: map[string]bool{}, out: map[string]map[int64]bool{}, lost: map[string]int{},
+		kit: map[int64]kit.Item{}, channels: map[int64]curve.Channel{}, tariffs: map[int64]tariff.Tariff{},
+	}
+	for _, table := range cargoTables { // so that only the inner ones change while tables are read
+		c.out[table.name] = map[int64]bool{}
+	}
+	return c
 }
 
 // ErrNotCargo is the failure of a file that is no shop's folder.
@@ -156,12 +177,12 @@ var ErrNotCargo = errors.New("file is not an exported shop")
 
 // openCargo looks for the files of a shop in a zip. Whoever packed it anew may
 // have put a folder around them, and their computer files of its own.
-func openCargo(from io.ReaderAt, size int64) (*cargo, error) {
+func openCargo(from io.ReaderAt, size int64, now quantity.Moment) (*cargo, error) {
 	z, err := zip.NewReader(from, size)
 	if err != nil {
 		return nil, errors.Join(ErrNotCargo, err)
 	}
-	c := &cargo{files: map[string]*zip.File{}, ids: map[string][]int64{}}
+	c := newCargo(now)
 	at := slices.IndexFunc(z.File, func(f *zip.File) bool {
 		return path.Base(f.Name) == "shop.csv" && !strings.HasPrefix(f.Name, "__MACOSX/")
 	})
@@ -188,11 +209,15 @@ func (c *cargo) open(name string) (io.ReadCloser, error) {
 	return f.Open()
 }
 
-// leftOver says which files would be lost.
+// leftOver says which files would be lost. Pictures are not told while the table
+// that names them is not read.
 func (c *cargo) leftOver() {
 	delete(c.files, columnsFile)
-	for name := range c.files {
+	for _, name := range slices.Sorted(maps.Keys(c.files)) {
 		if strings.HasPrefix(name, "__MACOSX/") {
+			continue
+		}
+		if strings.HasPrefix(name, "photos/") && c.unread["photo"] {
 			continue
 		}
 		c.faults.add(CargoFault{File: name, Sentence: "This file belongs to no table, and would be lost. Take it out of the zip, or say in the table what it is."})
@@ -213,7 +238,7 @@ func (c *cargo) picture(name string) ([]byte, string) {
 	}
 	defer r.Close()
 	body, err := io.ReadAll(io.LimitReader(r, mostPicture+1))
-	if err != nil || len(body) > mostPicture || !bytes.HasPrefix(body, []byte{0xff, 0xd8, 0xff}) {
+	if err != nil || len(body) > mostPicture || !wholeJPEG(body) {
 		return nil, "That file is no whole JPEG of at most 8 MB. Put in the one that was exported."
 	}
 	return body, ""
@@ -225,13 +250,17 @@ func (c *cargo) table(ctx context.Context, t *tx, table cargoTable) (n int, err 
 	name := table.name + ".csv"
 	file, err := c.open(name)
 	if err != nil {
+		c.unread[table.name] = true
 		c.faults.add(CargoFault{File: name, Sentence: "This file is missing. Put it there, with its heading if it has no rows."})
 		return 0, nil
 	}
 	defer file.Close()
-	r, fault := newCargoReader(file, table)
-	if fault != "" {
+	r, faults := newCargoReader(file, table)
+	for _, fault := range faults {
 		c.faults.add(CargoFault{File: name, Row: 1, Sentence: fault})
+	}
+	if r == nil {
+		c.unread[table.name] = true
 		return 0, nil
 	}
 	batches := make(chan cargoBatch, 4)
@@ -247,6 +276,13 @@ func (c *cargo) table(ctx context.Context, t *tx, table cargoTable) (n int, err 
 		for _, f := range b.faults {
 			c.faults.add(f)
 		}
+		for _, cause := range b.held {
+			c.faults.hold(table.name, cause)
+		}
+		for _, id := range b.out {
+			c.out[table.name][id] = true
+		}
+		c.lost[table.name] += b.rows - len(b.at)
 		if err := c.put(ctx, t, table, b); err != nil {
 			return n, err
 		}
@@ -261,6 +297,8 @@ type cargoBatch struct {
 	at     []int // which row of the file each is
 	values []any // of all rows, one after another
 	faults []CargoFault
+	held   []string // for each row that cannot be checked, the table that this is because of
+	out    []int64  // ids of the rows that are not put in
 }
 
 // mostTogether is how many rows are put in by one statement.
@@ -283,22 +321,32 @@ func (c *cargo) read(table cargoTable, r *cargoReader, to chan<- cargoBatch, sto
 		cells, fault, end := r.next()
 		if end || fault != "" {
 			if fault != "" {
+				c.unread[table.name] = true
 				b.faults = append(b.faults, CargoFault{File: table.name + ".csv", Row: r.row, Sentence: fault})
 			}
 			give()
 			return
 		}
 		b.rows++
-		values, faults := c.values(table, r.row, cells)
+		values, faults, held := c.values(table, r.row, cells)
 		b.faults = append(b.faults, faults...)
-		if faults == nil {
+		switch {
+		case faults == nil && held == "":
 			b.at, b.values = append(b.at, r.row), append(b.values, values...)
+		case table.numbered() && values[0] != nil:
+			b.out = append(b.out, values[0].(int64))
+		}
+		if faults == nil && held != "" {
+			b.held = append(b.held, held)
 		}
 		if (b.rows == mostTogether || len(b.faults) > mostFaults) && !give() {
 			return
 		}
 	}
 }
+
+// numbered reports whether the table's rows have a number.
+func (c cargoTable) numbered() bool { return c.columns[0].name == "id" }
 
 // put puts rows in together, or, if anything is refused, one by one, so that
 // what is wrong with each is known.
@@ -311,55 +359,125 @@ func (c *cargo) put(ctx context.Context, t *tx, table cargoTable, b cargoBatch) 
 	}
 	wide := len(b.values) / len(b.at)
 	for i, row := range b.at {
-		if _, err := t.ExecContext(ctx, table.insert(1), b.values[i*wide:(i+1)*wide]...); err != nil {
-			f, known := refusedBy(err, table)
-			if !known {
-				return err
-			}
-			f.File, f.Row = table.name+".csv", row
-			c.faults.add(f)
+		values := b.values[i*wide : (i+1)*wide]
+		_, err := t.ExecContext(ctx, table.insert(1), values...)
+		if err == nil {
+			continue
 		}
+		code, rule := broken(err)
+		if code == 0 {
+			return err
+		}
+		c.lost[table.name]++
+		if table.numbered() {
+			c.out[table.name][values[0].(int64)] = true
+		}
+		if code == sqlite3.SQLITE_CONSTRAINT_FOREIGNKEY {
+			c.faults.hold(table.name, c.cause(table, values))
+			continue
+		}
+		about, sentence := refusedBy(code, rule, table)
+		f := CargoFault{File: table.name + ".csv", Row: row, Sentence: sentence}
+		if about.name != "" {
+			f.Column, f.Cell = about.heading(), table.cell(about, values)
+		}
+		c.faults.add(f)
 	}
 	return nil
 }
 
-// values reads a row's cells.
-func (c *cargo) values(table cargoTable, row int, cells []string) (values []any, faults []CargoFault) {
+// cause is the table in which a row stands that values refer to and that was
+// not put in itself: that every number is one of a row has been looked at before.
+func (c *cargo) cause(table cargoTable, values []any) string {
+	for i, col := range table.columns {
+		if id, ok := values[i].(int64); ok && col.form.refers != "" && c.out[col.form.refers][id] {
+			return col.form.refers
+		}
+	}
+	return table.name
+}
+
+// cell is a value of a row as it stands in the file.
+func (c cargoTable) cell(of cargoColumn, values []any) string {
+	for i, col := range c.columns {
+		if col.name == of.name && col.form.kind != cargoPicture {
+			if cell, err := col.appendCell(nil, values[i]); err == nil {
+				return string(cell)
+			}
+		}
+	}
+	return ""
+}
+
+// values reads a row's cells. A row that is held cannot be checked, because of
+// the table of that name.
+func (c *cargo) values(table cargoTable, row int, cells []string) (values []any, faults []CargoFault, held string) {
 	values = make([]any, len(cells), len(cells)+1)
 	wrong := func(col cargoColumn, cell, sentence string) {
 		faults = append(faults, CargoFault{File: table.name + ".csv", Row: row, Column: col.heading(), Cell: cell, Sentence: sentence})
 	}
 	for i, col := range table.columns {
 		v, fault := col.value(cells[i])
-		id, _ := v.(int64)
 		switch {
-		case fault != "":
-		case col.form.refers != "" && v != nil && !c.has(col.form.refers, id):
-			fault = "There is no such row in " + col.form.refers + ".csv. Put in the id of one that stands there, or above where it is this file."
+		case fault != "" || v == nil:
+		case col.form.refers != "":
+			var cause string
+			if fault, cause = c.refer(table, col, v.(int64)); cause != "" {
+				held = cause
+			}
+		case col.form.kind == cargoMoment && !col.form.ahead && v.(int64) > int64(c.now+clockSlack):
+			fault = "That is still to come: it is " + string(appendMoment(nil, int64(c.now))) + " now. Put in when it was, or set this machine's clock right."
 		case col.form.kind == cargoPicture:
 			v, fault = c.picture(cells[i])
-		case table.name == "melt" && col.name == "code":
-			if _, _, _, isCode := melt.Code(cells[i]).Parts(); !isCode {
-				fault = "That is no code of a melt. Write it as A26-001."
-			}
 		}
 		if fault != "" {
 			wrong(col, cells[i], fault)
 		}
 		values[i] = v
 	}
-	if ids := c.ids[table.name]; table.columns[0].name == "id" && values[0] != nil {
-		id := values[0].(int64)
-		if len(ids) > 0 && id <= ids[len(ids)-1] || id <= 0 {
+	if table.numbered() {
+		ids := c.ids[table.name]
+		id, ok := values[0].(int64)
+		if ok && (len(ids) > 0 && id <= ids[len(ids)-1] || id <= 0) {
 			wrong(table.columns[0], cells[0], "Numbers start at 1 and grow from row to row, each once. Put the rows in their order.")
-		} else {
-			c.ids[table.name] = append(ids, id)
+			ok, values[0] = false, nil
 		}
+		if ok {
+			c.ids[table.name], c.rows[table.name] = append(ids, id), append(c.rows[table.name], int32(row))
+		} else {
+			c.unread[table.name] = true
+		}
+	}
+	if look := looks[table.name]; look != nil && faults == nil && held == "" {
+		look(c, cargoRow{table, values, func(name, sentence string) {
+			for i, col := range table.columns {
+				if col.name == name {
+					wrong(col, cells[i], sentence)
+				}
+			}
+		}})
 	}
 	if table.name == "person" {
 		values = append(values, "") // no password: nobody can sign in by it
 	}
-	return values, faults
+	return values, faults, held
+}
+
+// refer looks at a reference to another row. It cannot be checked where that
+// row, or the table it may stand in, was not read; of the same table the database
+// tells.
+func (c *cargo) refer(table cargoTable, col cargoColumn, id int64) (fault, held string) {
+	to := col.form.refers
+	switch {
+	case !c.has(to, id) && c.unread[to], to != table.name && c.out[to][id]:
+		return "", to
+	case !c.has(to, id):
+		return "There is no such row in " + to + ".csv. Put in the id of one that stands there, or above where it is this file.", ""
+	}
+	if it := c.kit[id]; col.form.of != "" && it.Kind != col.form.of {
+		return fmt.Sprintf("Number %d in kit.csv is %s. Put in the %s.", id, kindNamed(it.Kind), col.form.says), ""
+	}
+	return "", ""
 }
 
 // has reports whether a table has a row of that id.

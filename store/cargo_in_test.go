@@ -15,6 +15,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"drosswise/foundry/quantity"
 )
 
 // vectors writes two melts.
@@ -82,11 +84,11 @@ func TestFaultsOfAFolder(t *testing.T) {
 		{"not UTF-8", func(f map[string]string) { change(f, "person.csv", "Bench", "B\xe4nk") }, "person.csv", 2, "", "UTF-8"},
 		{"a mass with a comma", func(f map[string]string) { f["weighing.csv"] += "1,9,\"1,5\"\r\n" }, "weighing.csv", -1, "gross_kg", "decimal point"},
 		{"too many digits", func(f map[string]string) { f["weighing.csv"] += "1,9,1.0000001\r\n" }, "weighing.csv", -1, "gross_kg", "at most 6"},
-		{"below zero", func(f map[string]string) { f["weighing.csv"] += "1,9,-1\r\n" }, "weighing.csv", -1, "gross_kg", "gross >= 0"},
+		{"below zero", func(f map[string]string) { f["weighing.csv"] += "1,9,-1\r\n" }, "weighing.csv", -1, "gross_kg", "kilograms, not below 0"},
 		{"beyond all numbers", func(f map[string]string) { f["weighing.csv"] += "1,9,99999999999999999999\r\n" }, "weighing.csv", -1, "gross_kg", "no number"},
 		{"a line that is not there", func(f map[string]string) { f["weighing.csv"] += "999,1,1\r\n" }, "weighing.csv", -1, "line_id", "no such row in line.csv"},
-		{"the same twice", func(f map[string]string) { f["weighing.csv"] += "1,1,1\r\n" }, "weighing.csv", -1, "line_id", "Another row has the same"},
-		{"a role nobody has", func(f map[string]string) { change(f, "person.csv", "owner", "king") }, "person.csv", 2, "role", "none of the values"},
+		{"the same twice", func(f map[string]string) { f["weighing.csv"] += "1,1,1\r\n" }, "weighing.csv", -1, "n", "Another row has the same line_id and n"},
+		{"a role nobody has", func(f map[string]string) { change(f, "person.csv", "owner", "king") }, "person.csv", 2, "role", "owner, melter or reader"},
 		{"no time", func(f map[string]string) { change(f, "person.csv", "1970-01-01T00:00:00Z", "yesterday") }, "person.csv", 2, "created_at", "no time"},
 		{"nothing where something must be", func(f map[string]string) { change(f, "person.csv", "1970-01-01T00:00:00Z", "") }, "person.csv", 2, "created_at", "Nothing is there"},
 		{"numbers out of order", func(f map[string]string) { change(f, "melt.csv", "\r\n2,", "\r\n1,") }, "melt.csv", 3, "id", "grow from row to row"},
@@ -98,7 +100,7 @@ func TestFaultsOfAFolder(t *testing.T) {
 			require.NotEqual(t, good, files)
 			dir := t.TempDir()
 			z := packed(t, files)
-			_, err := ImportShop(t.Context(), z, z.Size(), dir, false)
+			_, err := ImportShop(t.Context(), z, z.Size(), dir, false, time.Now)
 			var faults *CargoFaults
 			require.ErrorAs(t, err, &faults)
 			i := slices.IndexFunc(faults.Listed, func(f CargoFault) bool {
@@ -113,7 +115,7 @@ func TestFaultsOfAFolder(t *testing.T) {
 	all["weighing.csv"] += "1,9,x\r\n1,9,y\r\n" + strings.Repeat("1,9,z\r\n", 2*mostFaults)
 	change(all, "person.csv", "owner", "king")
 	z := packed(t, all)
-	_, err := ImportShop(t.Context(), z, z.Size(), t.TempDir(), true)
+	_, err := ImportShop(t.Context(), z, z.Size(), t.TempDir(), true, time.Now)
 	var faults *CargoFaults
 	require.ErrorAs(t, err, &faults)
 	assert.Len(t, faults.Listed, mostFaults)
@@ -130,7 +132,7 @@ func TestAFolderPackedAnew(t *testing.T) {
 		anew["my shop/"+name] = "\ufeff" + strings.ReplaceAll(body, "\r\n", "\n")
 	}
 	z := packed(t, anew)
-	in, err := ImportShop(t.Context(), z, z.Size(), t.TempDir(), false)
+	in, err := ImportShop(t.Context(), z, z.Size(), t.TempDir(), false, time.Now)
 	require.NoError(t, err)
 	assert.Equal(t, 2, in.Melts)
 	assert.Equal(t, 1, in.People)
@@ -140,12 +142,12 @@ func TestAFolderPackedAnew(t *testing.T) {
 func TestWhatIsNoFolder(t *testing.T) {
 	for _, body := range []string{"", "PK\x03\x04", "name,mass\n"} {
 		dir := t.TempDir()
-		_, err := ImportShop(t.Context(), strings.NewReader(body), int64(len(body)), dir, false)
+		_, err := ImportShop(t.Context(), strings.NewReader(body), int64(len(body)), dir, false, time.Now)
 		assert.ErrorIs(t, err, ErrNotCargo)
 		empty(t, dir)
 	}
 	z := packed(t, map[string]string{"other.csv": "x"})
-	_, err := ImportShop(t.Context(), z, z.Size(), t.TempDir(), false)
+	_, err := ImportShop(t.Context(), z, z.Size(), t.TempDir(), false, time.Now)
 	assert.ErrorIs(t, err, ErrNotCargo)
 }
 
@@ -158,18 +160,18 @@ func TestAnInterruptedImport(t *testing.T) {
 	dir := t.TempDir()
 	ctx, cancel := context.WithCancel(t.Context())
 	cancel()
-	_, err := ImportShop(ctx, z, z.Size(), dir, false)
+	_, err := ImportShop(ctx, z, z.Size(), dir, false, time.Now)
 	require.Error(t, err)
 	empty(t, dir)
 
 	require.NoError(t, os.MkdirAll(filepath.Join(dir, "import-killed"), 0o700))
 	require.NoError(t, os.WriteFile(filepath.Join(dir, "import-killed", FileName), []byte("half"), 0o600))
-	_, err = ImportShop(t.Context(), z, z.Size(), dir, false)
+	_, err = ImportShop(t.Context(), z, z.Size(), dir, false, time.Now)
 	require.NoError(t, err)
 	left, err := os.ReadDir(dir)
 	require.NoError(t, err)
 	assert.Len(t, left, 1)
-	_, err = ImportShop(t.Context(), z, z.Size(), dir, false)
+	_, err = ImportShop(t.Context(), z, z.Size(), dir, false, time.Now)
 	assert.ErrorIs(t, err, ErrOccupied)
 }
 
@@ -184,17 +186,17 @@ func FuzzImport(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, which uint8, body string) {
 		table := cargoTables[int(which)%len(cargoTables)]
-		r, fault := newCargoReader(strings.NewReader(body), table)
-		if fault != "" {
+		r, _ := newCargoReader(strings.NewReader(body), table)
+		if r == nil {
 			return
 		}
-		c := &cargo{ids: map[string][]int64{}}
+		c := newCargo(quantity.At(time.Now()))
 		for {
 			cells, fault, end := r.next()
 			if end || fault != "" {
 				return
 			}
-			values, _ := c.values(table, r.row, cells)
+			values, _, _ := c.values(table, r.row, cells)
 			for i, col := range table.columns {
 				if values[i] == nil || col.form.kind == cargoPicture {
 					continue

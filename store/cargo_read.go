@@ -17,40 +17,48 @@ type cargoReader struct {
 	csv   *csv.Reader
 	row   int   // the one read last, the heading being 1
 	order []int // where in the file each column stands
+	width int   // of the file
 	cells []string
 }
 
-// newCargoReader reads the heading. A fault is a sentence for people.
-func newCargoReader(file io.Reader, table cargoTable) (r *cargoReader, fault string) {
+// newCargoReader reads the heading. The faults are sentences for people; without
+// a reader the table cannot be read.
+func newCargoReader(file io.Reader, table cargoTable) (r *cargoReader, faults []string) {
 	in := bufio.NewReader(file)
 	if mark, _ := in.Peek(3); string(mark) == "\ufeff" {
 		if _, err := in.Discard(3); err != nil {
-			return nil, cutShort
+			return nil, []string{cutShort}
 		}
 	}
 	r = &cargoReader{csv: csv.NewReader(in), row: 1, cells: make([]string, len(table.columns))}
 	r.csv.ReuseRecord = true
 	heading, err := r.csv.Read()
 	if err != nil {
-		return nil, "There is no heading. The first row holds the names of the columns, with commas between."
+		return nil, []string{"There is no heading. The first row holds the names of the columns, with commas between."}
 	}
 	if len(heading) == 1 && strings.ContainsAny(heading[0], ";\t") {
-		return nil, "The columns are not parted by commas. Save the file as CSV with commas (and decimal points)."
+		return nil, []string{"The columns are not parted by commas. Save the file as CSV with commas (and decimal points)."}
 	}
 	heading = slices.Clone(heading)
+	r.width = len(heading)
+	whole := true
 	for _, c := range table.columns {
 		at := slices.Index(heading, c.heading())
 		if at < 0 {
-			return nil, fmt.Sprintf("The column %s is missing. Put it in, empty where it may be.", c.heading())
+			whole = false
+			faults = append(faults, fmt.Sprintf("The column %s is missing. Put it in, empty where it may be.", c.heading()))
 		}
 		r.order = append(r.order, at)
 	}
 	for i, name := range heading {
 		if !slices.Contains(r.order, i) {
-			return nil, fmt.Sprintf("The column %q belongs to nothing, and would be lost. Take it out.", shortened(name))
+			faults = append(faults, fmt.Sprintf("The column %q belongs to nothing, and would be lost. Take it out.", shortened(name)))
 		}
 	}
-	return r, ""
+	if !whole {
+		return nil, faults
+	}
+	return r, faults
 }
 
 const cutShort = "The file cannot be read to its end. Pack the zip again."
@@ -65,7 +73,7 @@ func (r *cargoReader) next() (cells []string, fault string, end bool) {
 	case errors.Is(err, io.EOF):
 		return nil, "", true
 	case errors.Is(err, csv.ErrFieldCount):
-		return nil, fmt.Sprintf("The row has %d cells instead of %d. From here on the file is not read.", len(record), len(r.order)), false
+		return nil, fmt.Sprintf("The row has %d cells instead of %d. From here on the file is not read.", len(record), r.width), false
 	case errors.As(err, &wrong):
 		return nil, "A quote stands where none may be. From here on the file is not read.", false
 	case err != nil:

@@ -1,5 +1,7 @@
 package store
 
+import "drosswise/foundry/kit"
+
 // cargoTables are the tables that leave with the shop, each after those it
 // refers to.
 var cargoTables = []cargoTable{
@@ -37,7 +39,7 @@ var cargoTables = []cargoTable{
 	{"tariff", "Prices of electricity.", []cargoColumn{
 		col("id", aNumber, "number"),
 		col("key", aText, keyMeans),
-		col("from_at", aMoment, "from when it holds"),
+		col("from_at", aStart, "from when it holds"),
 		col("price", perUnit, "price of a kWh"),
 		col("created_at", aMoment, "when it was written"),
 		col("person_id", idOf("person"), "who"),
@@ -94,7 +96,7 @@ var cargoTables = []cargoTable{
 		col("at", aMoment, "when it happened"),
 		col("noted_at", aMoment, "when it was written"),
 		col("person_id", idOf("person"), "who"),
-		opt("furnace_id", idOf("kit"), "fitted: to which furnace"),
+		opt("furnace_id", kitOf(kit.Furnace), "fitted: to which furnace"),
 		opt("ohms", ohms, "read"),
 		opt("volts", volts, "read"),
 		opt("amps", amperes, "read"),
@@ -189,10 +191,10 @@ var cargoTables = []cargoTable{
 		col("at", aMoment, "when it began"),
 		col("noted_at", aMoment, "when that was written"),
 		col("person_id", idOf("person"), "who"),
-		col("furnace_id", idOf("kit"), "furnace"),
-		opt("crucible_id", idOf("kit"), "crucible at the start"),
-		opt("element_id", idOf("kit"), "element set at the start"),
-		opt("probe_id", idOf("kit"), "thermocouple at the start"),
+		col("furnace_id", kitOf(kit.Furnace), "furnace"),
+		opt("crucible_id", kitOf(kit.Crucible), "crucible at the start"),
+		opt("element_id", kitOf(kit.Element), "element set at the start"),
+		opt("probe_id", kitOf(kit.Probe), "thermocouple at the start"),
 		col("warm", aFlag, "1 when the furnace was still warm"),
 		col("target", aText, "ingots, casting or trial"),
 		opt("ambient", degrees, "of the shed"),
@@ -209,7 +211,7 @@ var cargoTables = []cargoTable{
 		opt("lot_id", idOf("lot"), "charge: of which delivery"),
 		opt("pour_id", idOf("line"), "charge: the pour whose ingots these are"),
 		col("tare", kilograms, "container that was weighed with it"),
-		opt("scale_id", idOf("kit"), "on which scale"),
+		opt("scale_id", kitOf(kit.Scale), "on which scale"),
 		opt("spread", kilograms, "own guess of the standard uncertainty of the mass"),
 		col("as_found", aFlag, "charge: 1 when as it came, not sorted"),
 		col("dry", aFlag, "charge: 1 when dried"),
@@ -222,13 +224,13 @@ var cargoTables = []cargoTable{
 		opt("meter", joules, "what the meter showed"),
 		opt("energy", joules, "energy as typed"),
 		opt("temp", degrees, "temperature"),
-		opt("probe_id", idOf("kit"), "read with"),
+		opt("probe_id", kitOf(kit.Probe), "read with"),
 		opt("volts", volts, "read"),
 		opt("amps", amperes, "read"),
 		opt("watts", watts, "read"),
 		opt("ohms", ohms, "read"),
-		opt("crucible_id", idOf("kit"), "using: from here on"),
-		opt("element_id", idOf("kit"), "using: from here on"),
+		opt("crucible_id", kitOf(kit.Crucible), "using: from here on"),
+		opt("element_id", kitOf(kit.Element), "using: from here on"),
 		col("note", aText, "note"),
 	}, byID},
 	{"weighing", "What the scale showed for a line, once or more often.", []cargoColumn{
@@ -250,7 +252,7 @@ var cargoTables = []cargoTable{
 	{"alarm_close", "Alarms about a furnace that were closed.", []cargoColumn{
 		col("id", aNumber, "number"),
 		col("key", aText, keyMeans),
-		col("furnace_id", idOf("kit"), "which furnace"),
+		col("furnace_id", kitOf(kit.Furnace), "which furnace"),
 		col("melt_id", idOf("melt"), "at which melt"),
 		col("how", aText, "real_change, one_off, or opened again"),
 		col("note", aText, "note"),

@@ -107,6 +107,13 @@ func (t *tx) workAhead(ctx context.Context, c common, ids []int64) (func() ([]wo
 	if err != nil {
 		return nil, err
 	}
+	if t.look != nil {
+		for _, h := range hs {
+			if err := t.look(h, had[h.ID]); err != nil {
+				return nil, err
+			}
+		}
+	}
 	all := make([]worked, len(hs))
 	var g errgroup.Group
 	g.SetLimit(runtime.GOMAXPROCS(0))

@@ -17,6 +17,7 @@ import (
 	sqlite "modernc.org/sqlite"
 	sqlite3 "modernc.org/sqlite/lib"
 
+	"drosswise/foundry/melt"
 	"drosswise/foundry/quantity"
 )
 
@@ -111,6 +112,8 @@ type tx struct {
 	aged    bool // what wear is read from has changed
 
 	pictured bool // photos were added or struck
+
+	look func(melt.Heading, []melt.Line) error // what is to be said of melts before their figures are made, nil for nothing
 }
 
 // change runs fn in a transaction and commits it unless fn fails.
