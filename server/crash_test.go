@@ -23,6 +23,7 @@ import (
 
 	"drosswise/foundry/melt"
 	"drosswise/foundry/quantity"
+	"drosswise/server/demo"
 	"drosswise/store"
 )
 
@@ -80,6 +81,39 @@ func (c *crashed) build() {
 	c.program = filepath.Join(c.dir, "drosswise")
 	out, err := exec.Command("go", "build", "-o", c.program, ".").CombinedOutput()
 	require.NoError(c.t, err, "%s", out)
+}
+
+// TestKilledWhileTakingIn kills the program while it takes a shop in: the next
+// start leaves nothing of that, and the shop can be taken in.
+func TestKilledWhileTakingIn(t *testing.T) {
+	if testing.Short() {
+		t.Skip("builds the program and takes some seconds")
+	}
+	c := &crashed{t: t, dir: t.TempDir(), phone: &phone{}} // nobody makes an account
+	c.build()
+	was, zipped, is := filepath.Join(c.dir, "was"), filepath.Join(c.dir, "shop.zip"), c.data()
+	_, err := demo.Make(t.Context(), was, "no hash")
+	require.NoError(t, err)
+	status, _, errOut := commandLine(t, "export", "-data", was, "-to", zipped)
+	require.Zero(t, status, errOut)
+	left := func() []string {
+		all, err := filepath.Glob(filepath.Join(is, "import-*"))
+		require.NoError(t, err)
+		return all
+	}
+	taking := exec.Command(c.program, "import", "-from", zipped, "-data", is)
+	require.NoError(t, taking.Start())
+	require.Eventually(t, func() bool { return len(left()) == 1 }, 10*time.Second, time.Millisecond)
+	require.NoError(t, taking.Process.Kill())
+	require.Error(t, taking.Wait(), "it was killed before it was done")
+	require.Len(t, left(), 1)
+
+	c.begin()
+	assert.Empty(t, left(), "gone with the next start")
+	require.NoError(t, c.running.Process.Kill())
+	require.Error(t, c.running.Wait())
+	status, _, errOut = commandLine(t, "import", "-from", zipped, "-data", is)
+	assert.Zero(t, status, errOut)
 }
 
 func (c *crashed) data() string { return filepath.Join(c.dir, "data") }

@@ -97,6 +97,12 @@ func TestRestoreOverAShop(t *testing.T) {
 	old := t.TempDir()
 	require.NoError(t, os.Rename(kept, filepath.Join(old, store.FileName)))
 	assert.Equal(t, "dark", theme(old), "what was replaced is whole")
+
+	for _, end := range []string{"", "-2", "-3"} {
+		kept, err := store.Restore(ctx, to, s.dir, true, now)
+		require.NoError(t, err, "several times in one second")
+		assert.Equal(t, filepath.Join(s.dir, store.FileName+".replaced-20261103-144605"+end), kept)
+	}
 }
 
 // A log left behind by another database must not be played into this one.

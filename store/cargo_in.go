@@ -33,18 +33,15 @@ type ImportedShop struct {
 // any of it counts: what is wrong comes back as *CargoFaults, and then, as
 // after an interruption, the folder is as it was. With dry, it only looks.
 func ImportShop(ctx context.Context, from io.ReaderAt, size int64, dir string, dry bool, clock func() time.Time) (in ImportedShop, err error) {
-	if err := os.MkdirAll(dir, 0o700); err != nil {
-		return in, fmt.Errorf("make data folder: %w", err)
-	}
 	place := filepath.Join(dir, FileName)
 	if err := unpeopled(ctx, place); err != nil {
 		return in, err
 	}
-	making, err := makingRoom(dir)
+	making, leave, err := makingRoom(ctx, dir)
 	if err != nil {
 		return in, err
 	}
-	defer func() { err = errors.Join(err, os.RemoveAll(making)) }()
+	defer func() { err = errors.Join(err, leave()) }()
 	if in, err = importInto(ctx, from, size, making, clock); err != nil || dry {
 		return in, err
 	}
@@ -55,9 +52,9 @@ func ImportShop(ctx context.Context, from io.ReaderAt, size int64, dir string, d
 	if err := syncFile(made); err != nil {
 		return in, fmt.Errorf("sync the shop: %w", err)
 	}
-	kept := ""
-	if _, err := os.Stat(place); err == nil {
-		kept = asideOf(place, clock())
+	kept, err := asideOf(place, clock())
+	if err != nil {
+		return in, err
 	}
 	if err := swap(made, place, kept); err != nil {
 		return in, fmt.Errorf("put the shop in place: %w", err)
@@ -79,26 +76,13 @@ func unpeopled(ctx context.Context, place string) error {
 	}
 	defer db.Close()
 	var people int
-	if err := db.QueryRowContext(ctx, "SELECT count(*) FROM person").Scan(&people); err != nil || people > 0 {
+	switch err := db.QueryRowContext(ctx, "SELECT count(*) FROM person").Scan(&people); {
+	case err != nil:
+		return fmt.Errorf("%s: %w", place, errors.Join(ErrOccupied, err))
+	case people > 0:
 		return fmt.Errorf("%s: %w", place, ErrOccupied)
 	}
 	return nil
-}
-
-// makingRoom makes a folder for the shop in the making, and clears away what
-// an interrupted import left.
-func makingRoom(dir string) (string, error) {
-	const pattern = "import-"
-	left, err := filepath.Glob(filepath.Join(dir, pattern+"*"))
-	if err != nil {
-		return "", err
-	}
-	for _, old := range left {
-		if err := os.RemoveAll(old); err != nil {
-			return "", fmt.Errorf("clear an interrupted import away: %w", err)
-		}
-	}
-	return os.MkdirTemp(dir, pattern)
 }
 
 // importInto makes a shop in an empty folder.

@@ -164,8 +164,11 @@ func TestAnInterruptedImport(t *testing.T) {
 	require.Error(t, err)
 	empty(t, dir)
 
-	require.NoError(t, os.MkdirAll(filepath.Join(dir, "import-killed"), 0o700))
-	require.NoError(t, os.WriteFile(filepath.Join(dir, "import-killed", FileName), []byte("half"), 0o600))
+	killed := func(dir string) {
+		require.NoError(t, os.MkdirAll(filepath.Join(dir, "import-123"), 0o700))
+		require.NoError(t, os.WriteFile(filepath.Join(dir, "import-123", FileName), []byte("half"), 0o600))
+	}
+	killed(dir)
 	_, err = ImportShop(t.Context(), z, z.Size(), dir, false, time.Now)
 	require.NoError(t, err)
 	left, err := os.ReadDir(dir)
@@ -173,6 +176,38 @@ func TestAnInterruptedImport(t *testing.T) {
 	assert.Len(t, left, 1)
 	_, err = ImportShop(t.Context(), z, z.Size(), dir, false, time.Now)
 	assert.ErrorIs(t, err, ErrOccupied)
+
+	killed(dir)
+	mine := filepath.Join(dir, "import-7", "my own.txt")
+	require.NoError(t, os.MkdirAll(filepath.Dir(mine), 0o700))
+	require.NoError(t, os.WriteFile(mine, nil, 0o600))
+	running, leave, err := makingRoom(t.Context(), dir)
+	require.NoError(t, err)
+	s, err := Open(t.Context(), dir, time.Now)
+	require.NoError(t, err)
+	require.NoError(t, s.Close())
+	assert.NoDirExists(t, filepath.Join(dir, "import-123"), "the next start clears it away")
+	assert.FileExists(t, mine, "nothing that is somebody's own")
+	assert.DirExists(t, running, "nor what is still being made")
+	require.NoError(t, leave())
+	assert.NoDirExists(t, running)
+}
+
+// TestALookLeavesNothing looks at a folder that is to go where there is none.
+func TestALookLeavesNothing(t *testing.T) {
+	w := newWorkshop(t)
+	w.vectors(t)
+	z := packed(t, exported(t, w))
+	dir := t.TempDir()
+	_, err := ImportShop(t.Context(), z, z.Size(), filepath.Join(dir, "a", "b"), true, w.time)
+	require.NoError(t, err)
+	empty(t, dir)
+	_, err = ImportShop(t.Context(), strings.NewReader(""), 0, filepath.Join(dir, "a", "b"), false, w.time)
+	require.ErrorIs(t, err, ErrNotCargo)
+	empty(t, dir)
+	_, err = ImportShop(t.Context(), z, z.Size(), filepath.Join(dir, "a", "b"), false, w.time)
+	require.NoError(t, err)
+	assert.FileExists(t, filepath.Join(dir, "a", "b", FileName))
 }
 
 // FuzzImport reads anything at all as a table: what is taken is written as it

@@ -35,6 +35,7 @@ func Restore(ctx context.Context, from, dir string, replace bool, now time.Time)
 	if err := os.MkdirAll(dir, 0o700); err != nil {
 		return "", fmt.Errorf("make data folder: %w", err)
 	}
+	clearMaking(ctx, dir)
 	place := filepath.Join(dir, FileName)
 	_, err = os.Stat(place)
 	occupied := err == nil
@@ -56,7 +57,10 @@ func Restore(ctx context.Context, from, dir string, replace bool, now time.Time)
 	if err := unused(ctx, place); err != nil {
 		return "", err
 	}
-	aside := place + ".replaced-" + now.UTC().Format("20060102-150405")
+	aside, err := asideOf(place, now)
+	if err != nil {
+		return "", err
+	}
 	if err := swap(part, place, aside); err != nil {
 		return "", fmt.Errorf("put the backup in place: %w", err)
 	}
@@ -95,9 +99,29 @@ func takeIn(ctx context.Context, from, part string) error {
 	return db.Close()
 }
 
-// asideOf is what a database is called that another takes the place of.
-func asideOf(place string, now time.Time) string {
-	return place + ".replaced-" + now.UTC().Format("20060102-150405")
+// asideOf is what a database is called that another takes the place of: a name
+// that nothing has yet, however often that is in one second.
+func asideOf(place string, now time.Time) (string, error) {
+	name := place + ".replaced-" + now.UTC().Format("20060102-150405")
+	for n, free := 1, name; ; n++ {
+		if n > 1 {
+			free = fmt.Sprintf("%s-%d", name, n)
+		}
+		err := vacantWithLogs(free)
+		if !errors.Is(err, fs.ErrExist) {
+			return free, err
+		}
+	}
+}
+
+// vacantWithLogs reports whether neither a database nor its logs have a name yet.
+func vacantWithLogs(path string) error {
+	for _, of := range append([]string{""}, logs...) {
+		if err := vacant(path + of); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // logs are what SQLite may have beside a database.
@@ -108,10 +132,8 @@ var logs = []string{"-wal", "-shm", "-journal"}
 // Where the file system can give a file two names, a database is in place at
 // every moment, and a start after a power cut makes no empty shop.
 func swap(part, place, kept string) error {
-	for _, of := range append([]string{""}, logs...) {
-		if err := vacant(kept + of); err != nil {
-			return err
-		}
+	if err := vacantWithLogs(kept); err != nil {
+		return err
 	}
 	if os.Link(place, kept) != nil {
 		if err := os.Rename(place, kept); err != nil && !errors.Is(err, fs.ErrNotExist) {

@@ -49,12 +49,14 @@ type Store struct {
 }
 
 // Open opens the database in a folder, makes both when they are not there, and
-// brings the schema and the figures up to date. It returns ErrNewer for a database that a newer
-// version has written.
+// brings the schema and the figures up to date. What an import left that was
+// killed goes. It returns ErrNewer for a database that a newer version has
+// written.
 func Open(ctx context.Context, dir string, clock func() time.Time) (*Store, error) {
 	if err := os.MkdirAll(dir, 0o700); err != nil {
 		return nil, fmt.Errorf("make data folder: %w", err)
 	}
+	clearMaking(ctx, dir)
 	s := &Store{path: filepath.Join(dir, FileName), clock: clock}
 	var err error
 	if s.write, err = openPool(dsn(s.path, true)); err != nil {
