@@ -15,6 +15,13 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"drosswise/foundry/curve"
+	"drosswise/foundry/kit"
+	"drosswise/foundry/logfile"
+	"drosswise/foundry/notebook"
+	"drosswise/foundry/quantity"
+	"drosswise/foundry/recovery"
+	"drosswise/foundry/table"
 	"drosswise/server/demo"
 	"drosswise/store"
 )
@@ -34,6 +41,7 @@ func TestTheDemoMovesOutAndIn(t *testing.T) {
 	_, err := demo.Make(t.Context(), was, "no hash")
 	require.NoError(t, err)
 	pictured(t, was)
+	lived(t, was)
 	first, second := filepath.Join(dir, "first.zip"), filepath.Join(dir, "second.zip")
 	status, out, errOut := commandLine(t, "export", "-data", was, "-to", first)
 	require.Zero(t, status, errOut)
@@ -60,7 +68,9 @@ func TestTheDemoMovesOutAndIn(t *testing.T) {
 	b, err := os.ReadFile(second)
 	require.NoError(t, err)
 	require.True(t, bytes.Equal(a, b), "the same bytes")
-	for _, table := range []string{"figure", "figure_source", "figure_lot", "lot_sum", "tally", "source_sum", "wear", "melt_record", "cash_month", "kit_month"} {
+	withCurves(t, was)
+	withCurves(t, is)
+	for _, table := range []string{"figure", "figure_source", "figure_lot", "lot_sum", "tally", "source_sum", "wear", "melt_record", "cash_month", "kit_month", "melt_curve"} {
 		assert.Equal(t, tableText(t, was, table), tableText(t, is, table), table)
 	}
 	assert.NotContains(t, string(a), "no hash")
@@ -72,6 +82,9 @@ func TestTheDemoMovesOutAndIn(t *testing.T) {
 		body, err := io.ReadAll(r)
 		require.NoError(t, err)
 		assert.NotContains(t, string(body), "no hash", f.Name)
+		if strings.HasSuffix(f.Name, ".csv") {
+			assert.Greater(t, strings.Count(string(body), "\r\n"), 1, "%s has rows, or the test shows nothing of it", f.Name)
+		}
 	}
 	status, out, errOut = commandLine(t, "user", "-data", is, "-reset", demo.People[demo.Workshop].Name)
 	require.Zero(t, status, errOut)
@@ -92,12 +105,87 @@ func pictured(t *testing.T, dir string) {
 	require.NoError(t, st.StrikePhoto(t.Context(), 1, 2, store.Mark{Key: "picture-strike", Struck: true, Reason: "'blurred'"}))
 }
 
-// tableText is everything a table of a shop holds.
-func tableText(t *testing.T, dir, table string) string {
+// lived adds to a shop what the demo has none of: readings of loggers, series
+// struck and put back, old notes brought in and taken back, matches that are
+// remembered, rules and beliefs of its own, a price struck, an alarm closed.
+func lived(t *testing.T, dir string) {
+	st, err := open(t.Context(), dir)
+	require.NoError(t, err)
+	defer st.Close()
+	ctx := t.Context()
+	h, err := st.LastHeading(ctx)
+	require.NoError(t, err)
+	var metal, plug, counter []curve.Sample
+	for i := range 600 {
+		at := h.At + quantity.Moment(i)*10_000 + quantity.Moment(i%7)
+		metal = append(metal, curve.Sample{At: at, Value: int64(20_00 + 123*i)})
+		plug = append(plug, curve.Sample{At: at, Value: -int64(i % 3)})
+		counter = append(counter, curve.Sample{At: at, Value: int64(i) * 19_000})
+	}
+	_, err = st.AddReadings(ctx, 1, h.Code, store.Sending{Key: "logger:=monday 1", Series: []store.Sent{
+		{Series: curve.Series{Channel: curve.Temperature, Name: "=metal, \"K\"", Samples: metal}, Loose: true},
+		{Series: curve.Series{Channel: curve.Power, Name: "plug", Samples: plug}, Shift: -3 * quantity.Minute},
+		{Series: curve.Series{Channel: curve.Energy, Name: "plug", Samples: counter}},
+	}}, st.Now())
+	require.NoError(t, err)
+	for i, m := range []struct {
+		series int64
+		struck bool
+	}{{1, true}, {1, false}, {2, true}} {
+		require.NoError(t, st.StrikeSeries(ctx, 1, h.Code, m.series, store.Mark{Key: fmt.Sprintf("series-strike-%d", i), Struck: m.struck, Reason: "-off"}))
+	}
+
+	require.NoError(t, st.SetDueRules(ctx, 1, []kit.Rule{{Kind: kit.Scale, Days: new(90)}, {Kind: kit.Probe}}))
+	require.NoError(t, st.Believe(ctx, 1, 1, "own-belief", store.Belief{Metal: &recovery.Belief{Mean: 0.9, SD: 0.05}}))
+	require.NoError(t, st.StrikeQuote(ctx, 1, 1, store.Mark{Key: "price-strike", Struck: true, Reason: "+1"}))
+	require.NoError(t, st.CloseAlarm(ctx, 1, h.Furnace, "alarm-close", store.AlarmClose{Melt: h.Code, How: "one_off", Note: "@home"}))
+
+	file, err := table.Read([]byte(logged(h.At, 5)), 0, table.Limits{})
+	require.NoError(t, err)
+	require.NoError(t, st.RememberLogMatch(ctx, 1, file.Columns, logfile.Guess(file, quantity.Style{})))
+
+	for i, body := range []string{oldBook, "Date,Scrap,Charged kg,Ingots kg\n2023-05-04,Wheels,5.5,5\n"} {
+		notes, err := table.Read([]byte(body), 0, table.Limits{})
+		require.NoError(t, err)
+		match := notebook.Guess(notes, quantity.Style{})
+		match.Furnace = h.Furnace
+		var ready []notebook.Draft
+		for _, d := range notebook.Drafts(notes, match, notebook.Shop{Now: st.Now()}) {
+			if len(d.Faults) == 0 {
+				ready = append(ready, d)
+			}
+		}
+		require.NotEmpty(t, ready)
+		in, err := st.Import(ctx, 1, store.OldNotes{Key: fmt.Sprintf("old-notes-%d", i), File: "'notes'.csv", Columns: notes.Columns, Match: match, Drafts: ready})
+		require.NoError(t, err)
+		if i > 0 {
+			require.NoError(t, st.StrikeImport(ctx, 1, in.ID, "twice"))
+		}
+	}
+}
+
+// withCurves has the curves of the newest melt with readings made.
+func withCurves(t *testing.T, dir string) {
+	st, err := open(t.Context(), dir)
+	require.NoError(t, err)
+	defer st.Close()
+	db := besideOf(t, dir)
+	var melt int64
+	require.NoError(t, db.QueryRow("SELECT melt_id FROM series").Scan(&melt))
+	_, err = st.MakeCurve(t.Context(), melt)
+	require.NoError(t, err)
+}
+
+func besideOf(t *testing.T, dir string) *sql.DB {
 	db, err := sql.Open("sqlite", "file:"+filepath.Join(dir, store.FileName)+"?mode=ro")
 	require.NoError(t, err)
-	defer db.Close()
-	rows, err := db.Query("SELECT * FROM " + table + " ORDER BY 1, 2")
+	t.Cleanup(func() { db.Close() })
+	return db
+}
+
+// tableText is everything a table of a shop holds.
+func tableText(t *testing.T, dir, table string) string {
+	rows, err := besideOf(t, dir).Query("SELECT * FROM " + table + " ORDER BY 1, 2")
 	require.NoError(t, err)
 	defer rows.Close()
 	columns, err := rows.Columns()
