@@ -56,13 +56,6 @@ func believe(a *app, w http.ResponseWriter, r *http.Request, v visit) error {
 	return seeOther(w, r, sourcePath(p.ID))
 }
 
-// Bounds of what a belief can be give or take: the least that is kept, and the
-// most that still says anything of a share.
-const (
-	surest    = 0.001
-	leastSure = 0.5
-)
-
 // belief reads a share with its spread; both empty is no belief.
 func (f *form) belief(name string) *recovery.Belief {
 	const part = 1e6 // percentages are read as parts per million
@@ -83,7 +76,7 @@ func (f *form) belief(name string) *recovery.Belief {
 	if b.Mean < 0 || b.Mean > 1 {
 		f.fault(name, "A share of what is charged is between 0 and 100 %.")
 	}
-	if b.SD < surest || b.SD > leastSure {
+	if b.SD < recovery.Surest || b.SD > recovery.LeastSure {
 		f.fault(name+"_sd", "Give or take between 0.1 and 50 %. Nobody is surer, and more says nothing.")
 	}
 	return b

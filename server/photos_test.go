@@ -326,3 +326,9 @@ func TestMemoryOfTheProgram(t *testing.T) {
 	assert.Less(t, kilobytes/1024, 300)
 	assert.LessOrEqual(t, len(file), photo.MaxBytes)
 }
+
+// A shop that moves in may have no larger pictures than the program makes.
+func TestPicturesThatMoveInAreNoLargerThanThoseMade(t *testing.T) {
+	assert.Equal(t, photo.Long, store.LongPicture)
+	assert.Equal(t, photo.ThumbLong, store.LongThumb)
+}

@@ -15,6 +15,7 @@ import (
 	"drosswise/foundry/melt"
 	"drosswise/foundry/notebook"
 	"drosswise/foundry/quantity"
+	"drosswise/foundry/recovery"
 	"drosswise/foundry/scrap"
 	"drosswise/foundry/tariff"
 )
@@ -60,6 +61,7 @@ var looks = map[string]func(*cargo, cargoRow){
 	"tariff_band":  lookBand,
 	"kit":          lookKit,
 	"due_rule":     lookDueRule,
+	"belief":       lookBelief,
 	"yard_price":   lookPrice,
 	"melt":         lookMelt,
 	"photo":        lookPhoto,
@@ -106,7 +108,18 @@ func lookBand(c *cargo, r cargoRow) {
 }
 
 func lookKit(c *cargo, r cargoRow) {
+	if len([]rune(r.text("note"))) > melt.MaxText {
+		r.wrong("note", fmt.Sprintf("That is too long. Put in text of at most %d letters.", melt.MaxText))
+	}
 	c.kit[r.number("id")] = kit.Item{Kind: kit.Kind(r.text("kind")), Letter: r.text("letter")}
+}
+
+func lookBelief(_ *cargo, r cargoRow) {
+	for _, name := range []string{"metal_sd", "dross_sd"} {
+		if sd, ok := r.value(name).(int64); ok && (float64(sd)/1e6 < recovery.Surest || float64(sd)/1e6 > recovery.LeastSure) {
+			r.wrong(name, fmt.Sprintf("Nobody is surer, or more says nothing. Put in a share from %v to %v, or leave both cells empty.", recovery.Surest, recovery.LeastSure))
+		}
+	}
 }
 
 func lookDueRule(_ *cargo, r cargoRow) {
@@ -164,14 +177,47 @@ func lookPhoto(_ *cargo, r cargoRow) {
 	}
 }
 
-// wholeJPEG reports whether a file begins and ends as a JPEG does, with a size in
-// it (ITU-T T.81, 1992, B.1.1.3: SOI and EOI).
-func wholeJPEG(body []byte) bool {
-	if !bytes.HasPrefix(body, []byte{0xff, 0xd8, 0xff}) || !bytes.HasSuffix(body, []byte{0xff, 0xd9}) {
-		return false
+// LongPicture and LongThumb are how many pixels the longest side of a photo's two
+// pictures has at most.
+const (
+	LongPicture = 1600
+	LongThumb   = 320
+)
+
+// pictureFault says what of a file is no picture as the shop keeps them, "" for
+// nothing.
+func pictureFault(column string, body []byte) string {
+	is, err := jpeg.DecodeConfig(bytes.NewReader(body))
+	long := LongPicture
+	if column == "thumb" {
+		long = LongThumb
 	}
-	_, err := jpeg.DecodeConfig(bytes.NewReader(body))
-	return err == nil
+	switch {
+	// A JPEG begins and ends so (ITU-T T.81, 1992, B.1.1.3: SOI and EOI).
+	case err != nil || !bytes.HasPrefix(body, []byte{0xff, 0xd8, 0xff}) || !bytes.HasSuffix(body, []byte{0xff, 0xd9}):
+		return "That file is no whole JPEG of at most 8 MB. Put in the one that was exported."
+	case is.Width > long || is.Height > long:
+		return fmt.Sprintf("That picture is larger than the shop keeps them: the longest side has at most %d pixels. Put in the one that was exported, and add new ones as photos in the shop.", long)
+	case carriesMore(body):
+		return "That picture carries more than a picture, as cameras write into it where and when it was taken. Put in the one that was exported, and add new ones as photos in the shop: it takes that out."
+	}
+	return ""
+}
+
+// carriesMore reports whether a JPEG has segments of applications, other than the
+// one that every JPEG file may begin with (JFIF), or comments before the picture.
+func carriesMore(body []byte) bool {
+	const app1, app15, comment, scan = 0xe1, 0xef, 0xfe, 0xda
+	for at := 2; at+4 <= len(body) && body[at] == 0xff; {
+		switch kind := body[at+1]; {
+		case kind == scan:
+			return false
+		case kind >= app1 && kind <= app15, kind == comment:
+			return true
+		}
+		at += 2 + int(body[at+2])<<8 + int(body[at+3])
+	}
+	return false
 }
 
 func lookSeries(c *cargo, r cargoRow) {

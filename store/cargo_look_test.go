@@ -138,6 +138,7 @@ func TestWhatTheShopWouldRefuse(t *testing.T) {
 		{"kit_line", 4, "cause", "theft", "worn, broken or other", ""},
 		{"kit_line", 4, "note", "", "Write why", ""},
 		{"due_rule", 2, "heats", "5", "Give days", ""},
+		{"belief", 2, "metal_sd_of_one", "0.6", "from 0.001 to 0.5", ""},
 		{"source", 2, "sure", "sure", "Write which alloy", "alloy"},
 		{"lot", 2, "steel_kg", "200", "Check the masses", ""},
 		{"lot", 2, "at", "2030-01-01T00:00:00Z", "still to come", ""},
@@ -211,6 +212,18 @@ func TestPicturesThatAreNone(t *testing.T) {
 		faults := w.taken(t, files, t.TempDir())
 		require.Len(t, faults.Listed, 1, what)
 		assert.Equal(t, CargoFault{"photo.csv", 2, "body", name, "That file is no whole JPEG of at most 8 MB. Put in the one that was exported."}, faults.Listed[0])
+	}
+	var large bytes.Buffer
+	require.NoError(t, jpeg.Encode(&large, image.NewGray(image.Rect(0, 0, LongPicture+1, 6)), nil))
+	for says, body := range map[string]string{
+		"larger than the shop keeps":    large.String(),
+		"more than a picture, as camer": good[name][:2] + "\xff\xe1\x00\x08Exif\x00\x00" + good[name][2:],
+	} {
+		files := maps.Clone(good)
+		files[name] = body
+		faults := w.taken(t, files, t.TempDir())
+		require.Len(t, faults.Listed, 1, says)
+		assert.Contains(t, faults.Listed[0].Sentence, says)
 	}
 }
 

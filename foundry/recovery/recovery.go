@@ -109,6 +109,13 @@ type Belief struct {
 	SD   float64 `json:"sd"`
 }
 
+// Bounds of what a belief can be give or take: the least that is kept, and the
+// most that still says anything of a share.
+const (
+	Surest    = 0.001
+	LeastSure = 0.5
+)
+
 // Settings are the choices a shop can make. The zero Settings are the usual ones.
 type Settings struct {
 	// HalfLife makes old melts count for less: a melt that much older than the
