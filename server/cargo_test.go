@@ -5,6 +5,7 @@ import (
 	"bytes"
 	"context"
 	"database/sql"
+	"encoding/csv"
 	"fmt"
 	"io"
 	"os"
@@ -205,4 +206,74 @@ func tableText(t *testing.T, dir, table string) string {
 	require.NoError(t, rows.Err())
 	require.NotEmpty(t, text.String(), table)
 	return text.String()
+}
+
+// TestFaultsAsTheyAreTold edits an exported shop by hand and reads what the
+// command says of it, on the screen and in the file of faults.
+func TestFaultsAsTheyAreTold(t *testing.T) {
+	dir := t.TempDir()
+	was, first := filepath.Join(dir, "was"), filepath.Join(dir, "first.zip")
+	_, err := demo.Make(t.Context(), was, "no hash")
+	require.NoError(t, err)
+	status, _, errOut := commandLine(t, "export", "-data", was, "-to", first)
+	require.Zero(t, status, errOut)
+
+	edited, list := filepath.Join(dir, "edited.zip"), filepath.Join(dir, "list.csv")
+	repacked(t, first, edited, func(name, body string) string {
+		if name == "shop.csv" {
+			return strings.Replace(body, "Europe/", "Mars/", 1)
+		}
+		return body
+	})
+	status, _, errOut = commandLine(t, "import", "-from", edited, "-data", filepath.Join(dir, "is"), "-faults", list)
+	assert.Equal(t, 1, status)
+	assert.Contains(t, errOut, "shop.csv, row 2, column zone, \"Mars/")
+	assert.Contains(t, errOut, ": There is no such time zone. Put in one of the IANA list, such as Europe/London.\n")
+	assert.Contains(t, errOut, "nothing was taken in: 1 fault. Mend it in the file")
+
+	repacked(t, first, edited, func(name, body string) string {
+		if name == "melt.csv" {
+			return ""
+		}
+		return body
+	})
+	status, _, errOut = commandLine(t, "import", "-from", edited, "-data", filepath.Join(dir, "is"), "-faults", list)
+	assert.Equal(t, 1, status)
+	assert.Less(t, strings.Count(errOut, "\n"), 12, errOut)
+	assert.Contains(t, errOut, "melt.csv: This file is missing.")
+	assert.Regexp(t, `line\.csv: \d+ rows could not be checked, because of what is wrong in melt\.csv\.`, errOut)
+	written, err := os.ReadFile(list)
+	require.NoError(t, err)
+	rows, err := csv.NewReader(bytes.NewReader(written)).ReadAll()
+	require.NoError(t, err)
+	assert.Equal(t, []string{"file", "row", "column", "cell", "fault"}, rows[0])
+	assert.Equal(t, []string{"melt.csv", "", "", ""}, rows[1][:4])
+	assert.Contains(t, rows[len(rows)-1][4], "could not be checked")
+}
+
+// repacked writes a zip with its files changed; those that come to nothing are
+// left out.
+func repacked(t *testing.T, from, to string, edit func(name, body string) string) {
+	r, err := zip.OpenReader(from)
+	require.NoError(t, err)
+	defer r.Close()
+	file, err := os.Create(to)
+	require.NoError(t, err)
+	w := zip.NewWriter(file)
+	for _, f := range r.File {
+		in, err := f.Open()
+		require.NoError(t, err)
+		body, err := io.ReadAll(in)
+		require.NoError(t, err)
+		text := edit(f.Name, string(body))
+		if text == "" {
+			continue
+		}
+		out, err := w.Create(f.Name)
+		require.NoError(t, err)
+		_, err = out.Write([]byte(text))
+		require.NoError(t, err)
+	}
+	require.NoError(t, w.Close())
+	require.NoError(t, file.Close())
 }
