@@ -105,7 +105,7 @@
 		if (says.length) next.before(note);
 	};
 	const adds = (e) => ["charge", "heel_in"].includes(e.kind);
-	const values = (lines) => lines.map((e) => e.told?.value || "1 line").join(" + ");
+	const values = (lines) => lines.length > 2 ? Outbox.count(lines.length) : lines.map((e) => e.told?.value || "1 line").join(" + ");
 	const fill = (charges) => {
 		const bar = page.querySelector(".fillbar");
 		bar?.querySelector("[data-kept]")?.remove();
