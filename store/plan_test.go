@@ -193,7 +193,7 @@ func TestNothingReadsAGrowingTableThrough(t *testing.T) {
 	check("a delivery", func() error { _, err := w.Lot(ctx, w.lots[0]); return err })
 	check("sheet", func() error { _, err := w.Sheet(ctx, h.ID); return err })
 	check("heel left", func() error { _, _, err := w.HeelLeft(ctx, w.crucibles[0], Place{At: w.Now(), ID: 1}); return err })
-	check("recent pours", func() error { _, err := w.RecentPours(ctx, 20); return err }, "melt") // from the last on
+	check("recent pours", func() error { _, err := w.RecentPours(ctx, 20); return err }, "melt")    // from the last on
 	check("recent sources", func() error { _, err := w.RecentSources(ctx, 5); return err }, "melt") // from the last on
 	check("a melt", func() error { _, _, err := w.Melt(ctx, h.Code); return err })
 	check("version", func() error { _, err := w.Version(ctx, h.Code); return err })
