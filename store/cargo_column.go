@@ -58,11 +58,11 @@ const (
 // unit people use, exactly.
 var (
 	aText     = cargoForm{kind: cargoText, says: "text"}
-	aPicture  = cargoForm{kind: cargoPicture, says: "name of a file under photos"}
-	aNumber   = decimalOf(0, "", "whole number")
+	aPicture  = cargoForm{kind: cargoPicture, says: "the name of a file under photos"}
+	aNumber   = decimalOf(0, "", "a whole number")
 	aFlag     = decimalOf(0, "", "0 or 1")
-	aMoment   = cargoForm{kind: cargoMoment, says: "time as RFC 3339 in UTC"}
-	aStart    = cargoForm{kind: cargoMoment, says: "time as RFC 3339 in UTC", ahead: true}
+	aMoment   = cargoForm{kind: cargoMoment, says: "a time as RFC 3339 in UTC"}
+	aStart    = cargoForm{kind: cargoMoment, says: "a time as RFC 3339 in UTC", ahead: true}
 	kilograms = decimalOf(6, "kg", "kilograms")
 	joules    = decimalOf(0, "j", "joules")
 	degrees   = decimalOf(2, "c", "degrees Celsius")
@@ -84,16 +84,16 @@ func decimalOf(digits int, suffix, says string) cargoForm {
 
 // idOf is a reference to another table.
 func idOf(table string) cargoForm {
-	return cargoForm{kind: cargoNumber, says: "id in " + table + ".csv", refers: table}
+	return cargoForm{kind: cargoNumber, says: "an id in " + table + ".csv", refers: table}
 }
 
 // kitOf is a reference to a piece of kit of a kind.
 func kitOf(kind kit.Kind) cargoForm {
 	f := idOf("kit")
 	f.of = kind
-	f.says = "id of a " + strings.ToLower(kind.Name()) + " in kit.csv"
+	f.says = "the id of a " + strings.ToLower(kind.Name()) + " in kit.csv"
 	if kind == kit.Element {
-		f.says = "id of an element set in kit.csv"
+		f.says = "the id of an element set in kit.csv"
 	}
 	return f
 }
@@ -187,6 +187,9 @@ func (c cargoColumn) value(cell string) (any, string) {
 	}
 	v, ok := readDecimal(cell, c.form.digits)
 	if !ok {
+		if c.form.digits == 0 {
+			return nil, "That is no number that fits. Put in " + c.form.says + "."
+		}
 		return nil, "That is no number that fits. Put in " + c.form.says + ", with a decimal point and at most " + strconv.Itoa(c.form.digits) + " digits after it."
 	}
 	return v, ""

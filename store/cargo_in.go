@@ -2,6 +2,7 @@ package store
 
 import (
 	"archive/zip"
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -133,11 +134,12 @@ func importInto(ctx context.Context, from io.ReaderAt, size int64, dir string, c
 type cargo struct {
 	files    map[string]*zip.File
 	now      quantity.Moment
-	ids      map[string][]int64        // the ids of each table, in order
-	rows     map[string][]int32        // which row of the file each of them is
-	unread   map[string]bool           // tables not read to their end, or of which not every id is known
-	out      map[string]map[int64]bool // ids of rows that were not put in
-	lost     map[string]int            // how many rows were not put in
+	ids      map[string][]int64          // the ids of each table, in order
+	rows     map[string][]int32          // which row of the file each of them is
+	unread   map[string]bool             // tables not read to their end, or of which not every id is known
+	out      map[string]map[int64]string // ids of rows that were not put in, and the table that this is because of
+	last     map[string]int64            // the id of the row before in each table
+	lost     map[string]int              // how many rows were not put in
 	kit      map[int64]kit.Item
 	channels map[int64]curve.Channel // of series
 	tariffs  map[int64]tariff.Tariff
@@ -147,11 +149,11 @@ type cargo struct {
 func newCargo(now quantity.Moment) *cargo {
 	c := &cargo{
 		files: map[string]*zip.File{}, now: now, ids: map[string][]int64{}, rows: map[string][]int32{},
-		unread: map[string]bool{}, out: map[string]map[int64]bool{}, lost: map[string]int{},
+		unread: map[string]bool{}, out: map[string]map[int64]string{}, last: map[string]int64{}, lost: map[string]int{},
 		kit: map[int64]kit.Item{}, channels: map[int64]curve.Channel{}, tariffs: map[int64]tariff.Tariff{},
 	}
 	for _, table := range cargoTables { // so that only the inner ones change while tables are read
-		c.out[table.name] = map[int64]bool{}
+		c.out[table.name] = map[int64]string{}
 	}
 	return c
 }
@@ -263,9 +265,7 @@ func (c *cargo) table(ctx context.Context, t *tx, table cargoTable) (n int, err 
 		for _, cause := range b.held {
 			c.faults.hold(table.name, cause)
 		}
-		for _, id := range b.out {
-			c.out[table.name][id] = true
-		}
+		maps.Copy(c.out[table.name], b.out)
 		c.lost[table.name] += b.rows - len(b.at)
 		if err := c.put(ctx, t, table, b); err != nil {
 			return n, err
@@ -281,8 +281,8 @@ type cargoBatch struct {
 	at     []int // which row of the file each is
 	values []any // of all rows, one after another
 	faults []CargoFault
-	held   []string // for each row that cannot be checked, the table that this is because of
-	out    []int64  // ids of the rows that are not put in
+	held   []string         // for each row that cannot be checked, the table that this is because of
+	out    map[int64]string // ids of the rows that are not put in, and the table that this is because of
 }
 
 // mostTogether is how many rows are put in by one statement.
@@ -318,7 +318,10 @@ func (c *cargo) read(table cargoTable, r *cargoReader, to chan<- cargoBatch, sto
 		case faults == nil && held == "":
 			b.at, b.values = append(b.at, r.row), append(b.values, values...)
 		case table.numbered() && values[0] != nil:
-			b.out = append(b.out, values[0].(int64))
+			if b.out == nil {
+				b.out = map[int64]string{}
+			}
+			b.out[values[0].(int64)] = cmp.Or(held, table.name)
 		}
 		if faults == nil && held != "" {
 			b.held = append(b.held, held)
@@ -352,12 +355,16 @@ func (c *cargo) put(ctx context.Context, t *tx, table cargoTable, b cargoBatch) 
 		if code == 0 {
 			return err
 		}
+		cause := table.name
+		if code == sqlite3.SQLITE_CONSTRAINT_FOREIGNKEY {
+			cause = c.cause(table, values)
+			c.faults.hold(table.name, cause)
+		}
 		c.lost[table.name]++
 		if table.numbered() {
-			c.out[table.name][values[0].(int64)] = true
+			c.out[table.name][values[0].(int64)] = cause
 		}
 		if code == sqlite3.SQLITE_CONSTRAINT_FOREIGNKEY {
-			c.faults.hold(table.name, c.cause(table, values))
 			continue
 		}
 		about, sentence := refusedBy(code, rule, table)
@@ -370,12 +377,12 @@ func (c *cargo) put(ctx context.Context, t *tx, table cargoTable, b cargoBatch) 
 	return nil
 }
 
-// cause is the table in which a row stands that values refer to and that was
-// not put in itself: that every number is one of a row has been looked at before.
+// cause is the table because of which a row that values refer to was not put in:
+// that every number is one of a row has been looked at before.
 func (c *cargo) cause(table cargoTable, values []any) string {
 	for i, col := range table.columns {
-		if id, ok := values[i].(int64); ok && col.form.refers != "" && c.out[col.form.refers][id] {
-			return col.form.refers
+		if id, ok := values[i].(int64); ok && col.form.refers != "" && c.out[col.form.refers][id] != "" {
+			return c.out[col.form.refers][id]
 		}
 	}
 	return table.name
@@ -422,14 +429,21 @@ func (c *cargo) values(table cargoTable, row int, cells []string) (values []any,
 	if table.numbered() {
 		ids := c.ids[table.name]
 		id, ok := values[0].(int64)
-		if ok && (len(ids) > 0 && id <= ids[len(ids)-1] || id <= 0) {
-			wrong(table.columns[0], cells[0], "Numbers start at 1 and grow from row to row, each once. Put the rows in their order.")
-			ok, values[0] = false, nil
+		before := c.last[table.name]
+		switch {
+		case ok && (id <= before || id <= 0):
+			wrong(table.columns[0], cells[0], fmt.Sprintf("Numbers start at 1 and grow from row to row, each once, and the one above it is %d. Put the rows in their order.", before))
+		case ok && len(ids) > 0 && id <= ids[len(ids)-1]:
+			held = table.name // only one above it is out of order
+		case ok:
+			c.ids[table.name], c.rows[table.name] = append(ids, id), append(c.rows[table.name], int32(row))
+		}
+		if len(c.ids[table.name]) == len(ids) {
+			values[0] = nil
+			c.unread[table.name] = true
 		}
 		if ok {
-			c.ids[table.name], c.rows[table.name] = append(ids, id), append(c.rows[table.name], int32(row))
-		} else {
-			c.unread[table.name] = true
+			c.last[table.name] = id
 		}
 	}
 	if look := looks[table.name]; look != nil && faults == nil && held == "" {
@@ -453,13 +467,15 @@ func (c *cargo) values(table cargoTable, row int, cells []string) (values []any,
 func (c *cargo) refer(table cargoTable, col cargoColumn, id int64) (fault, held string) {
 	to := col.form.refers
 	switch {
-	case !c.has(to, id) && c.unread[to], to != table.name && c.out[to][id]:
+	case !c.has(to, id) && c.unread[to]:
 		return "", to
+	case to != table.name && c.out[to][id] != "":
+		return "", c.out[to][id]
 	case !c.has(to, id):
 		return "There is no such row in " + to + ".csv. Put in the id of one that stands there, or above where it is this file.", ""
 	}
 	if it := c.kit[id]; col.form.of != "" && it.Kind != col.form.of {
-		return fmt.Sprintf("Number %d in kit.csv is %s. Put in the %s.", id, kindNamed(it.Kind), col.form.says), ""
+		return fmt.Sprintf("Number %d in kit.csv is %s. Put in %s.", id, kindNamed(it.Kind), col.form.says), ""
 	}
 	return "", ""
 }

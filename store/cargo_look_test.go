@@ -241,7 +241,7 @@ func TestWhatFollowsIsHeldBack(t *testing.T) {
 	assert.Equal(t, "line.csv", faults.Listed[0].File)
 	assert.Contains(t, faults.Held, CargoHeld{"weighing.csv", rows("weighing"), "line.csv"})
 	assert.Contains(t, faults.Held, CargoHeld{"photo.csv", 1, "line.csv"})
-	assert.Contains(t, faults.Held, CargoHeld{"photo_strike.csv", 1, "photo.csv"})
+	assert.Contains(t, faults.Held, CargoHeld{"photo_strike.csv", 1, "line.csv"})
 
 	files = maps.Clone(good)
 	change(files, "melt.csv", "\r\n", ",mine\r\n")
@@ -263,6 +263,12 @@ func TestWhatFollowsIsHeldBack(t *testing.T) {
 	for _, h := range faults.Held {
 		assert.NotEqual(t, h.File, h.Cause, "%+v", h)
 	}
+
+	files = maps.Clone(good)
+	cell(t, files, "lot", 2, "id", "99")
+	faults = w.taken(t, files, t.TempDir())
+	require.Len(t, faults.Listed, 1, "one number out of order, not all after it: %+v", faults.Listed)
+	assert.Contains(t, faults.Listed[0].Sentence, "the one above it is 99")
 
 	files = maps.Clone(good)
 	files["weighing.csv"] = files["weighing.csv"][:strings.Index(files["weighing.csv"], "\r\n")+2] + "1,1\r\n"
