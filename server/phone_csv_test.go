@@ -73,7 +73,7 @@ func TestSpreadsheetsRunNothing(t *testing.T) {
 	p := s.settled(t, habits["kg and point"])
 	formulas := []string{`=1+1`, `+1`, `-1`, `@SUM(A1)`, `=HYPERLINK("http://elsewhere.example","x")`, "＝1+1", `"=1"`, "=1;2", "a,b\n\"c\"", "\t=1"}
 	for i, text := range formulas {
-		p.save(p.fill("/scrap/new", "/scrap", "name", text+" ", "form", "other"))
+		p.save(p.fill("/scrap/new", "/scrap", "name", strings.ReplaceAll(text, "\n", " ")+" ", "form", "other"))
 		code := p.start("14:00")
 		p.log(code, melt.Charge, append(wheels, "mass", "2", "note", text)...)
 		p.log(code, melt.Charge, "source", fmt.Sprintf("source-%d", 3+i), "mass", "1")

@@ -86,23 +86,24 @@
 	// glance says in its figures what is kept here and not in them, in the place of
 	// what comes next that they are behind, and above that what was not taken.
 	const glance = (ahead, refused) => {
-		const next = page.querySelector(".next:not([data-kept])"), dl = page.querySelector(".glance"), says = [];
-		Shop.all(":is(.next, .glance)[data-kept]", page).forEach((note) => note.remove());
-		dl.hidden = next.hidden = ahead.length > 0;
-		if (refused) says.push(el("a", {className: "btn quiet", href: "#kept", textContent: Outbox.count(refused) + " not taken."}), " ");
+		const next = page.querySelector(".next:not([data-kept])"), dl = page.querySelector(".glance"), note = el("p", {className: "next"}), fresh = [];
+		if (refused) note.append(el("a", {className: "btn quiet", href: "#kept", textContent: Outbox.count(refused) + " not taken."}), " ");
 		if (ahead.length) {
-			says.push("What comes next is told once all is sent.");
+			note.append("What comes next is told once all is sent.");
 			const copy = dl.cloneNode(true), [read, by, , more, , range] = copy.querySelectorAll("dd");
 			const last = ahead.findLast((e) => e.kind === "temperature"), charged = values(ahead.filter(adds));
 			if (last) [read.textContent, by.textContent] = [last.told?.value, "kept here"];
 			if (charged) more.textContent = range.textContent = "without " + charged + " kept here";
 			copy.hidden = false;
-			copy.dataset.kept = "";
-			dl.after(copy);
+			fresh.push(copy);
 		}
-		const note = el("p", {className: "next"}, ...says);
-		note.dataset.kept = "";
-		if (says.length) next.before(note);
+		if (note.textContent) fresh.push(note);
+		dl.hidden = next.hidden = ahead.length > 0;
+		const text = (all) => all.map((e) => e.textContent).join(), was = Shop.all(":is(.next, .glance)[data-kept]", page);
+		if (text(was) === text(fresh)) return; // a tap on it must not miss
+		was.forEach((e) => e.remove());
+		fresh.forEach((e) => { e.dataset.kept = ""; });
+		next.before(...fresh);
 	};
 	const adds = (e) => ["charge", "heel_in"].includes(e.kind);
 	const values = (lines) => lines.length > 2 ? Outbox.count(lines.length) : lines.map((e) => e.told?.value || "1 line").join(" + ");

@@ -34,8 +34,8 @@ const Melt = (() => {
 			return;
 		}
 		for (const {name, value} of now.attributes) if (old.getAttribute(name) !== value) old.setAttribute(name, value);
-		for (const {name} of [...old.attributes]) if (!now.hasAttribute(name) && !["open", "data-forms"].includes(name)) old.removeAttribute(name);
-		const was = [...old.childNodes], is = [...now.childNodes];
+		for (const {name} of [...old.attributes]) if (!now.hasAttribute(name) && !["open", "hidden", "data-forms"].includes(name)) old.removeAttribute(name);
+		const was = [...old.childNodes].filter((e) => !e.matches?.("p[data-kept], dl[data-kept]")), is = [...now.childNodes];
 		if (old.matches("ol") && is.length > was.length) { // new rows come on top
 			for (const row of is.splice(0, is.length - was.length)) old.insertBefore(document.importNode(row, true), was[0] || null);
 		}
@@ -59,7 +59,6 @@ const Melt = (() => {
 		}
 		version = now.dataset.version;
 		powerNow()?.replaceWith(melt.served);
-		Shop.all("p[data-kept], dl[data-kept]", page).forEach((note) => note.remove());
 		morph(page, now);
 		const dock = document.querySelector(".dock");
 		if (dock && doc.querySelector(".dock")) morph(dock, doc.querySelector(".dock"));
