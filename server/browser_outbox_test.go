@@ -406,7 +406,7 @@ func TestWhatIsUndoneIsNotAskedFor(t *testing.T) {
 	types("9.9")
 	b.tap("Weigh in")
 	b.shows("9.9 kg kept here, not in this bar yet.")
-	assert.Contains(t, b.text(), "Charged 0.00 kg without 9.9 kg kept here Expect – without 9.9 kg kept here")
+	assert.Contains(t, b.text(), "Charged 0.00 kg without what is kept here Expect – without what is kept here")
 	b.tap("Undo")
 	b.shows("Struck: Charged Wheels 9.9 kg. Kept here, not sent.")
 	b.tap("Weigh in")

@@ -91,9 +91,9 @@
 		if (ahead.length) {
 			note.append("What comes next is told once all is sent.");
 			const copy = dl.cloneNode(true), [read, by, , more, , range] = copy.querySelectorAll("dd");
-			const last = ahead.findLast((e) => e.kind === "temperature"), charged = values(ahead.filter(adds));
+			const last = ahead.findLast((e) => e.kind === "temperature");
 			if (last) [read.textContent, by.textContent] = [last.told?.value, "kept here"];
-			if (charged) more.textContent = range.textContent = "without " + charged + " kept here";
+			if (ahead.some(adds)) more.textContent = range.textContent = "without what is kept here";
 			copy.hidden = false;
 			fresh.push(copy);
 		}
@@ -106,14 +106,13 @@
 		next.before(...fresh);
 	};
 	const adds = (e) => ["charge", "heel_in"].includes(e.kind);
-	const values = (lines) => lines.length > 2 ? Outbox.count(lines.length) : lines.map((e) => e.told?.value || "1 line").join(" + ");
 	const fill = (charges) => {
 		const bar = page.querySelector(".fillbar");
 		bar?.querySelector("[data-kept]")?.remove();
 		if (!bar || !charges.length) return;
 		const sum = charges.reduce((s, e) => s + mass(e), 0);
 		const over = bar.dataset.room && sum > Number(bar.dataset.room);
-		const text = values(charges) + " kept here, not in this bar yet." +
+		const text = charges.map((e) => e.told?.value || "1 line").join(" + ") + " kept here, not in this bar yet." +
 			(over ? " With that the crucible is over its safe fill. Charge nothing more before some of it is poured." : "");
 		const note = el("p", {className: over ? "beyond" : "hint", textContent: text});
 		note.dataset.kept = "";

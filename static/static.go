@@ -12,6 +12,7 @@ import (
 	"net/http"
 	"path"
 	"regexp"
+	"slices"
 	"time"
 )
 
@@ -25,9 +26,16 @@ type asset struct {
 	body    []byte
 }
 
-// comments are the lines of a script that only a person reads, and what sets
-// lines in: phones are not sent them. The lines keep their numbers.
-var comments = regexp.MustCompile(`(?m)^\t+(//.*)?|^//.*`)
+// comments are what of a script only a person reads, and what sets lines in:
+// phones are not sent them.
+var comments = regexp.MustCompile(`(?m)^\t+(//.*)?|^//.*| // .*$`)
+
+// Script is the file that holds the script of the pages: all of scripts in one,
+// since over poor Wi-Fi each file more is a wait more.
+const Script = "page.js"
+
+// scripts are what Script is made of. Each may use those before it.
+var scripts = []string{"app.js", "outbox.js", "photo.js", "notice.js", "live.js", "melt.js", "pad.js", "kept.js"}
 
 // assets by name; filled once, from what is built in.
 var assets = load()
@@ -38,23 +46,33 @@ func load() map[string]asset {
 		panic("static: " + err.Error())
 	}
 	all := make(map[string]asset, len(entries))
+	add := func(name string, body []byte) {
+		sum := sha256.Sum256(body)
+		all[name] = asset{address: "/static/" + hex.EncodeToString(sum[:6]) + "/" + name, kind: kind(name), body: body}
+	}
+	var script []byte
+	for _, name := range scripts {
+		script = append(script, read(name)...)
+	}
+	add(Script, script)
 	for _, e := range entries {
-		body, err := files.ReadFile(e.Name())
-		if err != nil {
-			panic("static: " + err.Error())
-		}
-		served := body
-		if path.Ext(e.Name()) == ".js" {
-			served = comments.ReplaceAll(body, nil)
-		}
-		sum := sha256.Sum256(served)
-		all[e.Name()] = asset{
-			address: "/static/" + hex.EncodeToString(sum[:6]) + "/" + e.Name(),
-			kind:    kind(e.Name()),
-			body:    served,
+		if !slices.Contains(scripts, e.Name()) {
+			add(e.Name(), read(e.Name()))
 		}
 	}
 	return all
+}
+
+// read gives a file that is built in as phones are sent it.
+func read(name string) []byte {
+	body, err := files.ReadFile(name)
+	if err != nil {
+		panic("static: " + err.Error())
+	}
+	if path.Ext(name) == ".js" {
+		return comments.ReplaceAll(body, nil)
+	}
+	return body
 }
 
 // kind is set here and not by package mime, whose answer changes with the

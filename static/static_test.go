@@ -5,7 +5,6 @@ import (
 	"compress/gzip"
 	"net/http"
 	"net/http/httptest"
-	"path"
 	"regexp"
 	"testing"
 
@@ -23,15 +22,9 @@ func TestFilesAreServedForGoodUnderTheirChecksum(t *testing.T) {
 	kinds := map[string]string{
 		"app.css":   "text/css; charset=utf-8",
 		"label.css": "text/css; charset=utf-8",
-		"app.js":    "text/javascript; charset=utf-8",
-		"outbox.js": "text/javascript; charset=utf-8",
-		"melt.js":   "text/javascript; charset=utf-8",
-		"pad.js":    "text/javascript; charset=utf-8",
+		Script:      "text/javascript; charset=utf-8",
 		"sw.js":     "text/javascript; charset=utf-8",
 		"icon.svg":  "image/svg+xml",
-	}
-	for _, name := range []string{"photo.js", "notice.js", "live.js", "kept.js"} {
-		kinds[name] = kinds["app.js"]
 	}
 	for _, name := range []string{"icon-180.png", "icon-192.png", "icon-512.png", "icon-mask.png"} {
 		kinds[name] = "image/png"
@@ -59,7 +52,7 @@ func TestAnythingElseIsNotFound(t *testing.T) {
 		assert.Equal(t, http.StatusNotFound, res.StatusCode, p)
 		assert.NotContains(t, res.Header.Get("Cache-Control"), "immutable", p)
 	}
-	assert.Equal(t, http.StatusMethodNotAllowed, get(http.MethodPost, Path("app.js")).StatusCode)
+	assert.Equal(t, http.StatusMethodNotAllowed, get(http.MethodPost, Path(Script)).StatusCode)
 }
 
 func TestAnUnknownNameIsAProgrammingError(t *testing.T) {
@@ -69,18 +62,27 @@ func TestAnUnknownNameIsAProgrammingError(t *testing.T) {
 // The phone in the shed loads these over whatever it has.
 func TestFilesStaySmall(t *testing.T) {
 	assert.Less(t, len(assets["app.css"].body), 26*1024)
-	var scripts bytes.Buffer
-	z, err := gzip.NewWriterLevel(&scripts, 5) // as the server does
-	require.NoError(t, err)
-	for name, a := range assets {
-		if path.Ext(name) == ".js" {
-			_, err := z.Write(a.body)
-			require.NoError(t, err)
-		}
+	sent := 0
+	for _, name := range []string{Script, "sw.js"} {
+		var compressed bytes.Buffer
+		z, err := gzip.NewWriterLevel(&compressed, 5) // as the server does
+		require.NoError(t, err)
+		_, err = z.Write(assets[name].body)
+		require.NoError(t, err)
+		require.NoError(t, z.Close())
+		t.Logf("%s is %d bytes compressed", name, compressed.Len())
+		sent += compressed.Len()
 	}
-	require.NoError(t, z.Close())
-	t.Logf("the scripts are %d bytes compressed", scripts.Len())
-	assert.Less(t, scripts.Len(), 15*1024)
-	assert.NotContains(t, string(assets["app.js"].body), "\n//")
+	assert.Less(t, sent, 15*1024)
 	assert.Less(t, len(assets["icon.svg"].body), 1_500)
+}
+
+func TestPhonesAreSentNoRemarks(t *testing.T) {
+	for _, name := range []string{Script, "sw.js"} {
+		assert.NotRegexp(t, `(?m)(^|\s)//( |$)`, string(assets[name].body), name)
+	}
+	assert.NotContains(t, assets, scripts[0], "it is in the one script")
+	for _, name := range scripts {
+		assert.Contains(t, string(assets[Script].body), string(read(name)))
+	}
 }
