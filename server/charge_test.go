@@ -40,6 +40,8 @@ func TestWhatWasChargedLastIsOfferedFirst(t *testing.T) {
 	assert.Equal(t, []string{"Choose one", "Charged last:", "Wheels", "Other scrap:", "Profile"}, offered(next))
 	assert.Equal(t, "Choose one", offered(next)[0], "nothing slips into the place of what is charged")
 	assert.NotContains(t, offered(first), "Choose one", "in the same melt it is chosen")
+	p.log(next, melt.Charge, "mass", "1.2", "source", form.option(t, "source", "Profile"))
+	assert.Equal(t, []string{"Choose one", "Charged last:", "Profile", "Wheels"}, offered(p.start("14:10")), "the last one first")
 }
 
 func TestWhereItWasReadLastIsChosen(t *testing.T) {

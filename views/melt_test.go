@@ -9,6 +9,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
+	"drosswise/foundry/curve"
 	"drosswise/foundry/kit"
 	"drosswise/foundry/melt"
 	"drosswise/foundry/quantity"
@@ -212,4 +213,27 @@ func TestFaultsBearTheNamesOfTheirFields(t *testing.T) {
 			}
 		}
 	}
+}
+
+// Over the safe fill is said in the glance too, since the bar may lie below it.
+func TestTheGlanceSaysWhatIsOverTheSafeFill(t *testing.T) {
+	f := Frame{Now: ten}
+	charge := func(grams quantity.Mass) glance { return melted(weighing(melt.Charge, grams)).glances(f)[1] }
+	assert.Equal(t, glance{Label: "Charged", Value: "2.00 kg", More: "of 3.00 kg safe fill"}, charge(2000))
+	assert.Equal(t, glance{Label: "Charged", Value: "4.00 kg", More: "over the safe fill of 3.00 kg", Beyond: true}, charge(4000))
+}
+
+func TestEnergiesThatAreApartAreSaid(t *testing.T) {
+	said := func(other float64) bool {
+		m := melted()
+		flow := func(kwh float64, c curve.Channel) curve.Flow {
+			return curve.Flow{Joules: kwh * 3.6e6, U: 0.003 * 3.6e6, From: c, Name: "plug"}
+		}
+		m.Curves = &Curves{Report: curve.Report{Energy: new(flow(2.493, curve.Energy)), Other: []curve.Flow{flow(other, curve.Power)}}}
+		facts := m.curveFacts(quantity.Style{})
+		assert.NotContains(t, facts[0].Note, "farther apart")
+		return strings.Contains(facts[1].Note, "farther apart")
+	}
+	assert.True(t, said(1.999))
+	assert.False(t, said(2.5))
 }
